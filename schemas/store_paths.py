@@ -1,0 +1,64 @@
+"""Where things stand in a store: the on-disk contract, as pure path arithmetic.
+
+    STORE/v1/player=<id>/player.json
+    STORE/v1/player=<id>/import=<import_id>/import.json, <table>.parquet, set_aside.parquet, source.zst
+    STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken back at that time
+    STORE/v1/tmp/        folders being written; never read, swept when old
+    STORE/v1/derived/    answers that can be computed again (pairs); disposable
+    STORE/v1/rollup/     large sorted copies for speed; disposable
+    STORE/service.sqlite operational state of the service: keys, jobs, log of reads
+"""
+
+import re
+from pathlib import Path
+
+LEDGER = "import.json"
+SOURCE = "source.zst"
+PLAYER = "player.json"
+
+PLAYER_ID = re.compile(r"[a-z0-9]{4,32}")
+IMPORT_ID = re.compile(r"[0-9a-f]{32}")
+
+
+def root(store: Path) -> Path:
+    """The folder of this layout's version."""
+    return store / "v1"
+
+
+def player_dir(store: Path, player_id: str) -> Path:
+    """Everything of one player. Raises ValueError for an id that is not one."""
+    if not PLAYER_ID.fullmatch(player_id):
+        raise ValueError(f"not a player id: {player_id!r}")
+    return root(store) / f"player={player_id}"
+
+
+def import_dir(store: Path, player_id: str, import_id: str) -> Path:
+    """One import of one player. Raises ValueError for an id that is not one."""
+    if not IMPORT_ID.fullmatch(import_id):
+        raise ValueError(f"not an import id: {import_id!r}")
+    return player_dir(store, player_id) / f"import={import_id}"
+
+
+def undone_dir(store: Path, player_id: str) -> Path:
+    """The imports of one player that were taken back, as `import=<id>@<microseconds>`."""
+    return root(store) / "undone" / player_dir(store, player_id).name
+
+
+def tmp_dir(store: Path) -> Path:
+    """Where folders are written before their one rename."""
+    return root(store) / "tmp"
+
+
+def derived_dir(store: Path, player_id: str) -> Path:
+    """Answers about one player that can be computed again."""
+    return root(store) / "derived" / player_dir(store, player_id).name
+
+
+def rollup_dir(store: Path) -> Path:
+    """Large sorted copies of many imports, with their manifest."""
+    return root(store) / "rollup"
+
+
+def service_file(store: Path) -> Path:
+    """The service's operational state (keys, jobs, share links, log of reads)."""
+    return store / "service.sqlite"
