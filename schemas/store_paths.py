@@ -1,12 +1,12 @@
 """Where things stand in a store: the on-disk contract, as pure path arithmetic.
 
-    STORE/v1/player=<id>/player.json
-    STORE/v1/player=<id>/import=<import_id>/import.json, <table>.parquet, set_aside.parquet, source.zst
-    STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken back at that time
-    STORE/v1/tmp/        folders being written; never read, swept when old
-    STORE/v1/derived/    answers that can be computed again (pairs); disposable
-    STORE/v1/rollup/     large sorted copies for speed; disposable
-    STORE/service.sqlite operational state of the service: keys, jobs, log of reads
+STORE/v1/player=<id>/player.json
+STORE/v1/player=<id>/import=<import_id>/import.json, <table>.parquet, set_aside.parquet, source.zst
+STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken back at that time
+STORE/v1/tmp/        folders being written; never read, swept when old
+STORE/v1/derived/    answers that can be computed again (pairs); disposable
+STORE/v1/rollup/     large sorted copies for speed; disposable
+STORE/service.sqlite operational state of the service: keys, jobs, log of reads
 """
 
 import re
