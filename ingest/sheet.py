@@ -16,10 +16,10 @@ about many rows.
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """How the text was written. `delimiter` is the literal separator, or two spaces for a run of two
-    or more.
+    """How the text was written.
 
-    `newline` is the commonest line end. A workbook has encoding `xlsx` and an empty delimiter.
+    `delimiter` is the literal separator, or two spaces for a run of two or more. `newline` is the
+    commonest line end. A workbook has encoding `xlsx` and an empty delimiter.
     """
 
     encoding: str
@@ -45,10 +45,10 @@ class Structure:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One row of data. `cells` are aligned to the header (never fewer; more only if the header is
-    shorter).
+    """One row of data.
 
-    `raw` is the source text without its last line end.
+    `cells` are aligned to the header (never fewer; more only if the header is shorter). `raw` is
+    the source text without its last line end.
     """
 
     line: int
@@ -110,7 +110,5 @@ def lines_covered(sheet: Sheet) -> list[int]:
     """Every physical line the sheet accounts for, sorted: a sound sheet gives 1 … n_lines, each
     once.
     """
-    covered: list[int] = []
-    for part in (*sheet.records, *sheet.structure, *sheet.faults):
-        covered.extend(range(part.line, part.line + part.n_lines))
-    return sorted(covered)
+    parts: list[Record | Structure | RowFault] = [*sheet.records, *sheet.structure, *sheet.faults]
+    return sorted(line for p in parts for line in range(p.line, p.line + p.n_lines))
