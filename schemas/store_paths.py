@@ -16,7 +16,7 @@ LEDGER = "import.json"
 SOURCE = "source.zst"
 PLAYER = "player.json"
 
-PLAYER_ID = re.compile(r"[a-z0-9]{4,32}")
+PLAYER_ID = re.compile(r"[a-z][a-z0-9]{3,31}")
 IMPORT_ID = re.compile(r"[0-9a-f]{32}")
 
 

@@ -1,0 +1,152 @@
+"""The only module that talks to DuckDB: opens a store for questions and asks them.
+
+A question is a `.sql` file in this package; `ask` runs it over temporary views named after the
+tables of `schemas` (see `views.sql` for what each view adds to the stored rows).
+"""
+
+import threading
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from functools import cache
+from importlib import resources
+from pathlib import Path
+
+import duckdb
+import pyarrow as pa
+
+from analytics.errors import NoSuchPlayer
+from analytics.store_files import StoreFiles, scan
+from schemas.store_paths import player_dir, root
+from schemas.tables import arrow_schema
+
+Connection = duckdb.DuckDBPyConnection
+Parameter = str | int | float | bool | datetime | None | Sequence[str] | Sequence[float]
+
+ROW_TABLES = ("shots", "swings", "marks", "scores", "sessions", "edits", "set_aside")
+
+# The folder says whose rows these are; a row itself never names its player.
+HIVE_AS_ID = '* EXCLUDE (player, "import"), player AS player_id'
+
+_databases: dict[Path, Connection] = {}
+_databases_lock = threading.Lock()
+
+
+def open_store(
+    store: Path, player_id: str | None = None, as_of: datetime | None = None
+) -> Connection:
+    """A connection with one temporary view per table, over one player or over all.
+
+    Args:
+        store: folder of the store; it need not exist yet.
+        player_id: only this player's files are opened; None opens everybody's.
+        as_of: UTC; the answers as they stood then, imports taken back since included.
+
+    Returns:
+        A cursor of this process's one database for the store; close it when done.
+
+    Raises:
+        NoSuchPlayer: the store has no such player.
+    """
+    if player_id is not None and not _exists(store, player_id):
+        raise NoSuchPlayer(
+            f"There is no player {player_id!r} in {store}.",
+            "list the players with `carrybook players`.",
+        )
+    connection = _database(store).cursor()
+    _create_views(connection, scan(store, player_id, as_of))
+    return connection
+
+
+def in_memory(tables: Mapping[str, pa.Table]) -> Connection:
+    """The same views over tables held in memory; those not given are empty. For tests and tools.
+
+    Row tables need a `player_id` column beside those of their schema.
+    """
+    connection = duckdb.connect()
+    _configure(connection)
+    for table in (*ROW_TABLES, "imports", "players", "pairs"):
+        given = tables.get(table)
+        connection.register(f"stored_{table}", given if given is not None else _empty(table))
+    connection.execute(sql("views"))
+    return connection
+
+
+def ask(
+    connection: Connection, question: str, parameters: Mapping[str, Parameter] | None = None
+) -> pa.Table:
+    """The rows that answer `question`, the name of a `.sql` file in this package."""
+    return connection.sql(sql(question), params=dict(parameters or {})).to_arrow_table()
+
+
+@cache
+def sql(question: str) -> str:
+    """The text of a question."""
+    return resources.files(__package__).joinpath(f"{question}.sql").read_text("utf-8")
+
+
+def _exists(store: Path, player_id: str) -> bool:
+    try:
+        return player_dir(store, player_id).is_dir()
+    except ValueError:
+        return False
+
+
+def _database(store: Path) -> Connection:
+    place = store.resolve()
+    with _databases_lock:
+        if place not in _databases:
+            connection = duckdb.connect()
+            _configure(connection)
+            connection.execute("SET allowed_directories = $places", {"places": [str(root(place))]})
+            connection.execute("SET enable_external_access = false")
+            connection.execute("SET lock_configuration = true")
+            _databases[place] = connection
+        return _databases[place]
+
+
+def _configure(connection: Connection) -> None:
+    connection.execute("SET TimeZone = 'UTC'")
+    connection.execute("SET parquet_metadata_cache = true")
+    connection.execute("SET enable_progress_bar = false")
+
+
+def _create_views(connection: Connection, files: StoreFiles) -> None:
+    for table in ROW_TABLES:
+        paths = files.tables.get(table, [])
+        if paths:
+            relation = connection.read_parquet(paths, hive_partitioning=True, union_by_name=True)
+            relation.project(HIVE_AS_ID).create_view(f"stored_{table}", replace=True)
+        else:
+            connection.register(f"stored_{table}", _empty(table))
+    connection.register("stored_imports", _from_json(files.ledgers, "imports"))
+    connection.register("stored_players", _from_json(files.players, "players"))
+    if files.pairs:
+        relation = connection.read_parquet(files.pairs, hive_partitioning=True)
+        relation.project("* EXCLUDE (player), player AS player_id").create_view("stored_pairs")
+    else:
+        connection.register("stored_pairs", _empty("pairs"))
+    connection.execute(sql("views"))
+
+
+def _empty(table: str) -> pa.Table:
+    schema = arrow_schema(table)
+    if "player_id" not in schema.names:
+        schema = schema.append(pa.field("player_id", pa.string()))
+    return schema.empty_table()
+
+
+def _from_json(documents: Sequence[Mapping[str, object]], table: str) -> pa.Table:
+    schema = arrow_schema(table)
+    rows = [
+        {field.name: _cell(document.get(field.name), field.type) for field in schema}
+        for document in documents
+    ]
+    return pa.Table.from_pylist(
+        rows, schema=pa.schema([field.with_nullable(True) for field in schema])
+    )
+
+
+def _cell(value: object, kind: pa.DataType) -> object:
+    if isinstance(value, str) and pa.types.is_timestamp(kind):
+        return datetime.fromisoformat(value)
+    return value

@@ -1,0 +1,50 @@
+"""The ledger entry of an import: what came in, how it was read, and what became of every row."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """One import. Times are ISO 8601 in UTC; `options` are those given, as text."""
+
+    import_id: str
+    player_id: str
+    kind: str
+    source_name: str
+    source_sha256: str
+    source_bytes: int
+    layout: str
+    imported_at_utc: str
+    imported_by: str
+    rows_in: int
+    rows_kept: int
+    rows_set_aside: int
+    rows_repeated: int
+    questions_open: int
+    tables: list[str]
+    options: dict[str, str] = field(default_factory=dict)
+    supersedes: str | None = None
+    details: dict[str, Any] = field(default_factory=dict)  # parsed JSON of open shape
+
+    def to_json(self) -> str:
+        """The entry as the text of `import.json`."""
+        return json.dumps(asdict(self), indent=1, ensure_ascii=False, default=str) + "\n"
+
+    @classmethod
+    def from_json(cls, text: str) -> "Ledger":
+        """The entry from the text of `import.json`; fields of later versions are passed over."""
+        parsed = json.loads(text)
+        known = {name: parsed[name] for name in cls.__dataclass_fields__ if name in parsed}
+        return cls(**known)
+
+
+def import_identity(
+    source_sha256: str, player_id: str, layout: str, options: Mapping[str, str]
+) -> str:
+    """Identity of an import from bytes, player, layout and options, as 32 hex digits."""
+    text = json.dumps([source_sha256, player_id, layout, sorted(options.items())])
+    return hashlib.sha256(text.encode()).hexdigest()[:32]
