@@ -5,9 +5,6 @@ from types import TracebackType
 
 from ingest.errors import BadOption, StoreNotWritable
 
-# No space left, read-only file system, quota exceeded (errno.h of POSIX).
-REFUSED = {28, 30, 122}
-
 
 class StoreWriting:
     """Turns a refused write into StoreNotWritable."""
@@ -25,9 +22,7 @@ class StoreWriting:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        if isinstance(error, PermissionError | FileExistsError | NotADirectoryError) or (
-            isinstance(error, OSError) and error.errno in REFUSED
-        ):
+        if isinstance(error, OSError):
             raise StoreNotWritable(
                 f"The store {self.store} cannot be written to ({error.strerror}).",
                 "free space, give this user the right to write there, or name another --store.",
