@@ -19,7 +19,7 @@ def rows(table: str, *given: dict[str, object]) -> pa.Table:
 def test_views_of_an_absent_store_are_empty_and_typed(tmp_path):
     connection = open_store(tmp_path / "nowhere")
     for table in TABLES:
-        assert connection.sql(f"SELECT count(*) FROM {table}").fetchone() == (0,)
+        assert connection.sql(f"SELECT count(*) FROM {table}").fetchall() == [(0,)]
 
 
 def test_an_unknown_player_is_an_error_with_a_mend(tmp_path):
@@ -56,7 +56,7 @@ def test_corrections_are_applied_by_the_views_and_the_newest_wins():
     )
     found = connection.sql("SELECT event_id, club, strike FROM shots ORDER BY event_id").fetchall()
     assert found == [("1", "SW", "mishit"), ("3", "GW", None)]
-    assert connection.sql("SELECT count(*) FROM shots_all").fetchone() == (3,)
+    assert connection.sql("SELECT count(*) FROM shots_all").fetchall() == [(3,)]
 
 
 def test_a_local_day_makes_the_session():
