@@ -45,6 +45,10 @@ class Ledger:
 def import_identity(
     source_sha256: str, player_id: str, layout: str, options: Mapping[str, str]
 ) -> str:
-    """Identity of an import from bytes, player, layout and options, as 32 hex digits."""
+    """Identity of an import as 32 hex digits; the first 16 are those of the bytes' SHA-256.
+
+    The rest comes from the player, the layout and the options, so a folder's name alone tells
+    whether the store already has these bytes.
+    """
     text = json.dumps([source_sha256, player_id, layout, sorted(options.items())])
-    return hashlib.sha256(text.encode()).hexdigest()[:32]
+    return source_sha256[:16] + hashlib.sha256(text.encode()).hexdigest()[:16]

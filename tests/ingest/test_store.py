@@ -1,5 +1,6 @@
 """The store: one rename, nothing twice, every step undone."""
 
+import hashlib
 import os
 from datetime import UTC, datetime
 
@@ -30,13 +31,13 @@ PLAYER = "pabc"
 
 def pending(source: bytes = b"abc") -> Pending:
     table = arrow_schema("shots").empty_table()
-    identity = import_identity(source.hex(), PLAYER, "plain@1", {})
+    identity = import_identity(hashlib.sha256(source).hexdigest(), PLAYER, "plain@1", {})
     ledger = Ledger(
         import_id=identity,
         player_id=PLAYER,
         kind="launch",
         source_name="a.csv",
-        source_sha256="0" * 64,
+        source_sha256=hashlib.sha256(source).hexdigest(),
         source_bytes=len(source),
         layout="plain@1",
         imported_at_utc=datetime(2026, 5, 1, tzinfo=UTC).isoformat(),

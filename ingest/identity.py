@@ -1,0 +1,128 @@
+"""Which event a row is: an identity from content, equal for the same event in any export.
+
+Rules
+-----
+1. An instant that no other row of the file has, with the device's own number, identifies an event:
+   a re-export that grew, or one with a mended value, names the same events again.
+2. Where instants do not tell rows apart (missing, or a date without a time) the measured values
+   belong to the identity as well: two sessions that both count from 1 never meet.
+3. Rows equal in all of this are told apart by their occurrence in the file, so two real equal
+   shots stay two.
+"""
+
+import hashlib
+from collections.abc import Iterable
+
+import numpy as np
+import polars as pl
+import pyarrow as pa
+from numpy.typing import NDArray
+
+from schemas.tables import columns
+
+Hashes = NDArray[np.uint64]
+
+INSTANT = {
+    "shots": "struck_at_utc",
+    "swings": "swung_at_utc",
+    "marks": "marked_at_utc",
+    "scores": "scored_at_utc",
+    "sessions": "day",
+}
+NUMBER = {
+    "shots": "device_number",
+    "swings": "device_number",
+    "marks": "ball_number",
+    "scores": "station",
+    "sessions": "place",
+}
+BOOKKEEPING = frozenset({"event_id", "import_id", "source_line", "occurrence", "extra", "note"})
+
+# Multipliers of the splitmix64 finaliser (Steele, Lea & Flood 2014, Fast splittable pseudorandom
+# number generators): a public, fixed recipe, so that identities outlive libraries.
+GOLDEN = np.uint64(0x9E3779B97F4A7C15)
+MIX_1 = np.uint64(0xBF58476D1CE4E5B9)
+MIX_2 = np.uint64(0x94D049BB133111EB)
+MISSING = np.uint64(0x6D697373696E6721)
+VALUE_STEP = 1e-6
+
+
+def identify(frame: pl.DataFrame, table: str) -> pl.DataFrame:
+    """`frame` (rows of `table`, in file order) with its `event_id` and `occurrence` columns."""
+    if frame.is_empty():
+        return frame.with_columns(
+            event_id=pl.lit(None, pl.String), occurrence=pl.lit(None, pl.Int64)
+        )
+    keys = _event_hashes(frame, table)
+    seen = pl.DataFrame({"key": keys}).select(pl.int_range(pl.len()).over("key"))
+    occurrence = seen.to_series().cast(pl.Int64)
+    ids = _mix(keys ^ occurrence.to_numpy().astype(np.uint64))
+    return frame.with_columns(event_id=_hex(ids), occurrence=occurrence)
+
+
+def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
+    """One hash a row over all measured values: equal rows, equal hashes. Shape (n,)."""
+    names = [n for n in columns(table) if n not in BOOKKEEPING and n in frame.columns]
+    return _hash_columns(frame, names, frame.height)
+
+
+def _event_hashes(frame: pl.DataFrame, table: str) -> Hashes:
+    named = _hash_columns(frame, [INSTANT[table], NUMBER[table]], frame.height)
+    instant = frame.get_column(INSTANT[table]) if INSTANT[table] in frame.columns else None
+    if instant is None:
+        alone = np.zeros(frame.height, dtype=bool)
+    else:
+        alone = (instant.is_unique() & instant.is_not_null()).to_numpy()
+    if table == "scores":
+        alone[:] = False
+    with_values = _mix(named ^ value_hashes(frame, table))
+    return np.where(alone, named, with_values)
+
+
+def _hash_columns(frame: pl.DataFrame, names: Iterable[str], height: int) -> Hashes:
+    total: Hashes = np.full(height, GOLDEN, dtype=np.uint64)
+    for name in names:
+        if name not in frame.columns:
+            part = np.full(height, MISSING, dtype=np.uint64)
+        else:
+            part = _hash_series(frame.get_column(name))
+        total = _mix(total * MIX_1 ^ part)
+    return total
+
+
+def _hash_series(series: pl.Series) -> Hashes:
+    missing = series.is_null().to_numpy()
+    if series.dtype == pl.String:
+        values = _hash_texts(series)
+    elif series.dtype.is_float():
+        steps = np.round(series.fill_null(0.0).to_numpy() / VALUE_STEP)
+        values = steps.astype(np.int64).view(np.uint64)
+    else:
+        values = series.to_physical().cast(pl.Int64).fill_null(0).to_numpy().view(np.uint64)
+    hashed: Hashes = np.where(missing, MISSING, _mix(values + GOLDEN))
+    return hashed
+
+
+def _hash_texts(series: pl.Series) -> Hashes:
+    encoded = series.fill_null("").rechunk().to_arrow().cast(pa.string()).dictionary_encode()
+    table = np.array([_hash_text(text) for text in encoded.dictionary.to_pylist()], np.uint64)
+    codes = encoded.indices.to_numpy()
+    hashed: Hashes = table[codes]
+    return hashed
+
+
+def _hash_text(text: str) -> int:
+    return int.from_bytes(hashlib.blake2b(text.encode(), digest_size=8).digest(), "little")
+
+
+def _mix(value: Hashes) -> Hashes:
+    value = (value ^ (value >> np.uint64(30))) * MIX_1
+    value = (value ^ (value >> np.uint64(27))) * MIX_2
+    mixed: Hashes = value ^ (value >> np.uint64(31))
+    return mixed
+
+
+def _hex(ids: Hashes) -> pl.Series:
+    buffer = pa.py_buffer(np.ascontiguousarray(ids.byteswap()).tobytes())
+    binary = pa.FixedSizeBinaryArray.from_buffers(pa.binary(8), len(ids), [None, buffer])
+    return pl.Series("event_id", binary.cast(pa.binary())).bin.encode("hex")

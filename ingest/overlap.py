@@ -1,0 +1,105 @@
+"""How the rows of a new file stand to what the store already has of the same player."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import polars as pl
+
+from ingest.identity import value_hashes
+from ingest.ledger import Ledger
+from ingest.store import read_ledger
+from schemas.store_paths import root
+
+# Above this many rows a join is quicker than a dictionary, and far smaller.
+DICTIONARY_ROWS = 500_000
+
+Key = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Overlap:
+    """Counts of kept rows: not seen before, seen with the same values, seen with others."""
+
+    new: int = 0
+    same: int = 0
+    changed: int = 0
+    changed_lines: tuple[int, ...] = ()
+
+
+@dataclass
+class Known:
+    """What the store holds, read once for any number of files."""
+
+    store: Path
+    _sources: dict[str, list[Path]] | None = None
+    _seen: dict[Key, dict[str, int]] = field(default_factory=dict)
+    _large: dict[Key, list[pl.DataFrame]] = field(default_factory=dict)
+
+    def imports_of_source(self, sha256: str) -> list[Ledger]:
+        """The standing imports, of any player, that came from these bytes."""
+        if self._sources is None:
+            self._sources = {}
+            for folder in root(self.store).glob("player=*/import=*"):
+                self._sources.setdefault(folder.name[7:23], []).append(folder)
+        return [read_ledger(folder) for folder in self._sources.get(sha256[:16], [])]
+
+    def compare(
+        self, player_id: str, table: str, frame: pl.DataFrame, replaced: str | None = None
+    ) -> Overlap:
+        """Count the rows of `frame` against this player's rows of `table`."""
+        key = (player_id, table)
+        self._load(key, replaced)
+        incoming = _event_values(frame, table)
+        if self._large.get(key):
+            return _compare_by_join(incoming, pl.concat(self._large[key]), frame)
+        seen = self._seen[key]
+        if not seen:
+            return Overlap(new=frame.height)
+        found = [seen.get(event_id) for event_id in incoming["event_id"]]
+        pairs = list(zip(found, incoming["values"], frame["source_line"], strict=True))
+        changed = tuple(line for old, now, line in pairs if old is not None and old != now)
+        new = sum(old is None for old in found)
+        return Overlap(new, frame.height - new - len(changed), len(changed), changed)
+
+    def learn(self, player_id: str, table: str, frame: pl.DataFrame, folder: Path) -> None:
+        """Count these rows as known from now on."""
+        if self._sources is not None:
+            self._sources.setdefault(folder.name[7:23], []).append(folder)
+        self._add((player_id, table), _event_values(frame, table))
+
+    def _load(self, key: Key, replaced: str | None) -> None:
+        if key in self._seen:
+            return
+        self._seen[key] = {}
+        player_id, table = key
+        folders = root(self.store).glob(f"player={player_id}/import=*")
+        for folder in sorted(folders, key=lambda folder: read_ledger(folder).imported_at_utc):
+            path = folder / f"{table}.parquet"
+            if folder.name[7:] != replaced and path.is_file():
+                self._add(key, _event_values(pl.read_parquet(path), table))
+
+    def _add(self, key: Key, rows: pl.DataFrame) -> None:
+        seen = self._seen.setdefault(key, {})
+        large = self._large.setdefault(key, [])
+        if not large and len(seen) + rows.height <= DICTIONARY_ROWS:
+            seen.update(zip(rows["event_id"], rows["values"], strict=True))
+            return
+        if seen:
+            large.append(pl.DataFrame({"event_id": list(seen), "values": list(seen.values())}))
+            seen.clear()
+        large.append(rows)
+
+
+def _event_values(frame: pl.DataFrame, table: str) -> pl.DataFrame:
+    values = pl.Series("values", value_hashes(frame, table)).reinterpret(signed=True)
+    return pl.DataFrame({"event_id": frame["event_id"], "values": values})
+
+
+def _compare_by_join(incoming: pl.DataFrame, known: pl.DataFrame, frame: pl.DataFrame) -> Overlap:
+    newest = known.unique("event_id", keep="last")
+    joined = incoming.with_columns(line=frame["source_line"]).join(
+        newest, on="event_id", how="left", suffix="_known", maintain_order="left"
+    )
+    new = joined["values_known"].null_count()
+    changed = joined.filter(pl.col("values_known") != pl.col("values"))["line"].to_list()
+    return Overlap(new, frame.height - new - len(changed), len(changed), tuple(changed))
