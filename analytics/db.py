@@ -22,7 +22,16 @@ from schemas.tables import arrow_schema
 Connection = duckdb.DuckDBPyConnection
 Parameter = str | int | float | bool | datetime | None | Sequence[str] | Sequence[float]
 
-ROW_TABLES = ("shots", "swings", "marks", "scores", "sessions", "edits", "set_aside")
+ROW_TABLES = (
+    "shots",
+    "swings",
+    "marks",
+    "scores",
+    "sessions",
+    "homework",
+    "edits",
+    "set_aside",
+)
 
 # The folder says whose rows these are; a row itself never names its player.
 HIVE_AS_ID = '* EXCLUDE (player, "import"), player AS player_id'

@@ -120,3 +120,13 @@ QUALIFY row_number() OVER (
     PARTITION BY stored.player_id, stored.day
     ORDER BY import.imported_at_utc DESC NULLS LAST, stored.import_id
 ) = 1;
+
+-- Every entry about homework, one row per event: given once, reported on any number of times.
+CREATE OR REPLACE TEMP VIEW homework AS
+SELECT stored.*
+FROM stored_homework AS stored
+LEFT JOIN stored_imports AS import USING (player_id, import_id)
+QUALIFY row_number() OVER (
+    PARTITION BY stored.player_id, stored.event_id
+    ORDER BY import.imported_at_utc DESC NULLS LAST, stored.import_id
+) = 1;

@@ -17,6 +17,7 @@ TABLES = (
     "swings",
     "marks",
     "scores",
+    "homework",
     "edits",
     "set_aside",
     "imports",
