@@ -1,17 +1,177 @@
-"""What the outer faces themselves can refuse, beside the errors of ingest and analytics.
+"""What the outer faces can refuse, and the one map from an error to a problem answer (RFC 9457).
 
 ApiError
+└── Problem   a request that cannot be answered, with its HTTP status
+
+Every error of the service leaves as `application/problem+json` with `type, title, status, detail`
+and, as extensions, a stable `code`, `mend` (what to do about it) and, where they exist, `file, row,
+column, value`. `errors` lists each fault of a request that did not fit its description.
 """
 
-from typing import ClassVar
+import json
+from collections.abc import Mapping, Sequence
+from http import HTTPStatus
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from analytics import errors as analytics_errors
+from api.methods import methods_of
+from ingest import errors as ingest_errors
+
+MEDIA_TYPE = "application/problem+json"
 
 
 class ApiError(Exception):
     """A request that cannot be served: why, and what to do."""
 
-    code: ClassVar[str] = "api"
+    code = "api"
 
     def __init__(self, reason: str, mend: str) -> None:
         self.reason = reason
         self.mend = mend
         super().__init__(f"{reason} Mend: {mend}")
+
+
+class Problem(ApiError):
+    """A request that cannot be answered, said by the service itself.
+
+    Args:
+        status: HTTP status.
+        code: stable code of the reason.
+        detail: what is wrong, for a person.
+        mend: what to do about it.
+        headers: headers the answer must carry.
+        extra: further members of the problem document.
+    """
+
+    def __init__(
+        self,
+        status: int,
+        code: str,
+        detail: str,
+        mend: str,
+        headers: Mapping[str, str] | None = None,
+        **extra: object,
+    ) -> None:
+        super().__init__(detail, mend)
+        self.status = status
+        self.code = code
+        self.headers = dict(headers or {})
+        self.extra = extra
+
+    def response(self) -> Response:
+        """The problem as an answer."""
+        document = problem_document(self.status, self.code, self.reason, self.mend, **self.extra)
+        headers = {"Cache-Control": "no-store"} | self.headers
+        return Response(json.dumps(document), self.status, headers, MEDIA_TYPE)
+
+
+DOMAIN = (ApiError, ingest_errors.IngestError, analytics_errors.AnalyticsError)
+
+STATUS: dict[type[Exception], int] = {
+    analytics_errors.NoSuchPlayer: 404,
+    analytics_errors.NoSuchClub: 404,
+    analytics_errors.NothingYet: 404,
+    analytics_errors.OutOfRange: 422,
+    analytics_errors.BadQuestion: 422,
+    analytics_errors.AnalyticsError: 422,
+    ingest_errors.TooLarge: 413,
+    ingest_errors.UnknownPlayer: 404,
+    ingest_errors.UnknownImport: 404,
+    ingest_errors.WhoseRows: 409,
+    ingest_errors.StoreNotWritable: 503,
+    ingest_errors.IngestError: 422,
+    ApiError: 422,
+}
+
+
+def problem_document(
+    status: int, code: str, detail: str, mend: str, **extra: object
+) -> dict[str, object]:
+    """The members of a problem; members without a value are left out."""
+    document: dict[str, object] = {
+        "type": f"/docs#problem-{code}",
+        "title": HTTPStatus(status).phrase,
+        "status": status,
+        "code": code,
+        "detail": detail,
+        "mend": mend,
+    }
+    return document | {name: value for name, value in extra.items() if value is not None}
+
+
+def not_found(what: str, mend: str = "Check the address; list what there is first.") -> Problem:
+    """The same answer for what does not exist and for what the caller may not know of."""
+    return Problem(404, "not_found", f"There is no {what} here.", mend)
+
+
+def from_domain(error: Exception) -> Problem:
+    """The problem for an error of `ingest` or `analytics`, with its own code, reason and mend."""
+    status = next(STATUS[kind] for kind in type(error).__mro__ if kind in STATUS)
+    extra = {name: getattr(error, name, None) for name in ("file", "row", "column", "value")}
+    text = str(getattr(error, "reason", error))
+    code, mend = str(getattr(error, "code", "error")), str(getattr(error, "mend", ""))
+    return Problem(status, code, text, mend, **extra)
+
+
+def _http_problem(error: HTTPException) -> Problem:
+    code = HTTPStatus(error.status_code).phrase.lower().replace(" ", "_").replace("-", "_")
+    mends = {
+        404: "Check the address against /openapi.json.",
+        405: "Use one of the methods in the Allow header.",
+        413: "Send less at once.",
+        400: "Send a body that is what its Content-Type says.",
+    }
+    mend = mends.get(error.status_code, "See /docs.")
+    return Problem(error.status_code, code, str(error.detail), mend, error.headers)
+
+
+def _fault(error: Mapping[str, object]) -> dict[str, str]:
+    place = error.get("loc", ())
+    parts = [str(part) for part in place] if isinstance(place, Sequence) else []
+    return {"where": ".".join(parts), "what": str(error.get("msg", ""))}
+
+
+def _validation_problem(error: RequestValidationError) -> Problem:
+    kinds = {str(fault["type"]) for fault in error.errors()}
+    faults = [_fault(fault) for fault in error.errors()]
+    if "json_invalid" in kinds:
+        mend = "Send well-formed JSON in UTF-8."
+        return Problem(400, "bad_json", "The body is not JSON.", mend, errors=faults)
+    detail = "; ".join(f"{fault['where']}: {fault['what']}" for fault in faults[:3])
+    mend = "Send what /openapi.json describes for this operation."
+    return Problem(422, "does_not_fit", detail, mend, errors=faults)
+
+
+def _unexpected() -> Problem:
+    detail = "Something went wrong here; it has been logged under the request's id."
+    return Problem(500, "unexpected", detail, "Try again; report the X-Request-Id if it stays.")
+
+
+def problem_of(error: Exception) -> Problem:
+    """The problem that answers `error`."""
+    if isinstance(error, Problem):
+        return error
+    if isinstance(error, RequestValidationError):
+        return _validation_problem(error)
+    if isinstance(error, HTTPException):
+        return _http_problem(error)
+    if isinstance(error, DOMAIN):
+        return from_domain(error)
+    return _unexpected()
+
+
+async def _answer(request: Request, error: Exception) -> Response:
+    problem = problem_of(error)
+    if problem.status == 405:
+        problem.headers["Allow"] = ", ".join(methods_of(request.scope))
+    return problem.response()
+
+
+def install(app: FastAPI) -> None:
+    """Make every known error of `app` leave as a problem; the gate does so for the unknown."""
+    for kind in (*DOMAIN, RequestValidationError, HTTPException):
+        app.add_exception_handler(kind, _answer)

@@ -1,0 +1,36 @@
+"""`carrybook serve`: the service for other apps, and the pages, over one store."""
+
+import os
+from pathlib import Path
+
+import click
+
+from api.verb_options import json_option, print_json, store_option
+
+
+@click.command()
+@store_option
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
+@click.option("--port", default=8000, show_default=True, help="Port to listen on; 0 picks one.")
+@json_option
+def command(store: Path, host: str, port: int, as_json: bool) -> None:
+    """Serve the store: answers for other apps under /v1, pages for people.
+
+    Without any key the service answers this machine only; make keys with `carrybook keys create`.
+
+    \b
+    Example:
+      carrybook serve --store carrybook-store --port 8000
+    """
+    import uvicorn  # noqa: PLC0415 -- heavy, and only this verb needs it
+
+    from api.app import make_app  # noqa: PLC0415
+    from api.settings import Settings  # noqa: PLC0415
+
+    settings = Settings.from_environment(os.environ, store)
+    address = f"http://{host}:{port}"
+    if as_json:
+        print_json({"address": address, "store": str(store), "docs": f"{address}/docs"})
+    else:
+        click.echo(f"Serving {store} at {address} (docs at {address}/docs). Stop with Ctrl-C.")
+    uvicorn.run(make_app(settings), host=host, port=port, log_level="warning", access_log=False)
