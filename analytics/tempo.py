@@ -1,0 +1,194 @@
+"""Tempo: backswing against downswing time, rehearsal against strike, and drift within a session.
+
+Rules
+-----
+1. The ratio is averaged on the log scale: a mean of ratios would be pulled by short downswings.
+2. Nothing is said more finely than the sensor samples. Start, top and strike are each rounded to
+   a sample, which by itself scatters one ratio by about 0.04 at 100 Hz and 0.07 at 50 Hz.
+3. Drift is a slope per session; the slopes are then tested. One fit through all swings would
+   take the likeness of swings of one day for proof.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analytics.clustered import (
+    Estimate,
+    Ints,
+    mean_of_slopes,
+    mean_over_sessions,
+    mean_over_shots,
+    session_means,
+    slopes_by_session,
+    with_t_interval,
+)
+
+Floats = NDArray[np.float64]
+
+KNOWN_RATES_HZ = (20, 25, 30, 40, 50, 60, 75, 100, 120, 125, 150, 200, 240, 250, 400, 500)
+"""Sampling rates tried on the times, coarsest first: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Tempo:
+    """Swings as columns, shape (n,): `ball` counts balls within the session from 1."""
+
+    session: Ints
+    ball: Floats
+    backswing_s: Floats
+    downswing_s: Floats
+    rehearsal: NDArray[np.bool_]
+
+    @property
+    def ln_ratio(self) -> Floats:
+        """Natural log of backswing ÷ downswing."""
+        return np.log(self.backswing_s) - np.log(self.downswing_s)
+
+
+def sampling_step_s(times: Floats) -> float | None:
+    """The step on which all `times` (seconds) lie, or None when no known one fits.
+
+    Args:
+        times: backswing and downswing times together, shape (n,); at least 8 distinct needed to
+            tell a grid from chance.
+    """
+    seen = np.unique(times[np.isfinite(times)])
+    if seen.size < 8:
+        return None
+    for rate in KNOWN_RATES_HZ:
+        if np.all(np.abs(seen * rate - np.round(seen * rate)) <= 0.0006 * rate):
+            return 1.0 / rate
+    return None
+
+
+def ratio_rounding_sd(backswing_s: float, downswing_s: float, step_s: float) -> float:
+    """Scatter of one tempo ratio that comes from sampling alone.
+
+    Start, top and strike are each uniform within a sample, and the top is shared by both times.
+    """
+    one = step_s**2 / 12
+    back, down = 1 / backswing_s, 1 / downswing_s
+    relative = one * (back**2 + down**2 + (back + down) ** 2)
+    return float(backswing_s / downswing_s * np.sqrt(relative))
+
+
+def decimals_to_show(rounding_sd: float) -> int:
+    """Decimals of one swing's ratio that its sampling supports, 0 to 2."""
+    if rounding_sd <= 0.005:
+        return 2
+    return 1 if rounding_sd <= 0.15 else 0
+
+
+def ratio_estimate(tempo: Tempo, rehearsal: bool, level: float = 0.95) -> Estimate:
+    """The player's tempo ratio over rehearsals or strikes, with its interval over sessions."""
+    rows = tempo.rehearsal == rehearsal
+    logs = mean_over_shots(tempo.ln_ratio[rows], tempo.session[rows], level)
+    if not logs.known:
+        return with_t_interval(
+            float(np.exp(logs.value)), float("nan"), 0, (logs.n_shots, logs.n_sessions), level
+        )
+    centre = float(np.exp(logs.value))
+    floor = _least_half_width(tempo, rows, centre)
+    low = min(float(np.exp(logs.low)), centre - floor)
+    high = max(float(np.exp(logs.high)), centre + floor)
+    se = centre * logs.se
+    return Estimate(
+        centre, se, logs.df, low, high, logs.p_value, logs.n_shots, logs.n_sessions, level
+    )
+
+
+def _least_half_width(tempo: Tempo, rows: NDArray[np.bool_], centre: float) -> float:
+    """The interval never gets finer than sampling allows.
+
+    Rounding averages out only where swings scatter more than a sample; where they do not, every
+    swing may be off by the same half step.
+    """
+    times = np.concatenate([tempo.backswing_s, tempo.downswing_s])
+    step = sampling_step_s(times)
+    if step is None or not rows.any():
+        return 0.0
+    back = float(np.nanmean(tempo.backswing_s[rows]))
+    down = float(np.nanmean(tempo.downswing_s[rows]))
+    one = ratio_rounding_sd(back, down, step)
+    scatter = float(np.nanstd(tempo.ln_ratio[rows])) * centre
+    return one if scatter < one else 2 * one / float(np.sqrt(rows.sum()))
+
+
+def drift(tempo: Tempo, balls: float = 45.0, level: float = 0.95) -> Estimate:
+    """Change of the strike's tempo ratio from the first ball to ball number `balls`.
+
+    Returns: change of the ratio (− is a fall), over sessions; t on the slopes of the log ratio.
+    """
+    rows = ~tempo.rehearsal
+    ln_ratio = tempo.ln_ratio[rows]
+    _, slopes = slopes_by_session(tempo.ball[rows], ln_ratio, tempo.session[rows], least=8)
+    n = int(np.isfinite(ln_ratio).sum())
+    logs = mean_of_slopes(slopes * (balls - 1), n, level)
+    if n == 0 or not logs.known:
+        return logs
+    start = float(np.exp(np.nanmean(ln_ratio) - logs.value / 2))
+    return Estimate(
+        start * float(np.expm1(logs.value)),
+        start * logs.se,
+        logs.df,
+        start * float(np.expm1(logs.low)),
+        start * float(np.expm1(logs.high)),
+        logs.p_value,
+        logs.n_shots,
+        logs.n_sessions,
+        level,
+    )
+
+
+def rehearsal_against_strike(tempo: Tempo, level: float = 0.95) -> Estimate:
+    """Rehearsal's tempo ratio ÷ the strike's, minus 1, one difference per session."""
+    rehearsed = session_means(tempo.ln_ratio[tempo.rehearsal], tempo.session[tempo.rehearsal])
+    struck = session_means(tempo.ln_ratio[~tempo.rehearsal], tempo.session[~tempo.rehearsal])
+    both, i, j = np.intersect1d(rehearsed.session, struck.session, return_indices=True)
+    n = int(struck.count[j].sum())
+    e = mean_over_sessions(rehearsed.mean[i] - struck.mean[j], both, level)
+    if not e.known:
+        return with_t_interval(e.value, float("nan"), 0, (n, e.n_sessions), level)
+    value, low, high = (float(np.expm1(x)) for x in (e.value, e.low, e.high))
+    return Estimate(value, e.se, e.df, low, high, e.p_value, n, e.n_sessions, level)
+
+
+def partial_correlation(x: Floats, y: Floats, given: Floats) -> float:
+    """Correlation of `x` and `y` once a straight line in each column of `given` is taken off.
+
+    Args:
+        x, y: shape (n,). given: shape (n,) or (n, m).
+    """
+    design = np.column_stack([np.ones(x.size), given])
+    rest = []
+    for column in (x, y):
+        solution, *_ = np.linalg.lstsq(design, column, rcond=None)
+        rest.append(column - design @ solution)
+    return float(np.corrcoef(rest[0], rest[1])[0, 1])
+
+
+def link_to_miss(
+    tempo_ln: Floats, miss: Floats, ball: Floats, sessions: Ints, level: float = 0.95
+) -> Estimate:
+    """How the miss goes with tempo within a session, the ball's number held fixed.
+
+    Args:
+        tempo_ln: ln ratio of the strike, shape (n,). miss: landing error in metres, shape (n,).
+        ball: number within the session, so that tiring does not pass for a link.
+    Returns: mean partial correlation over sessions (through atanh), tested over sessions. It says
+        that two things went together on a day, never that one made the other.
+    """
+    kept = np.isfinite(tempo_ln) & np.isfinite(miss) & np.isfinite(ball)
+    links = []
+    for label in np.unique(sessions[kept]):
+        rows = kept & (sessions == label)
+        if rows.sum() >= 8 and np.ptp(tempo_ln[rows]) > 0 and np.ptp(miss[rows]) > 0:
+            r = partial_correlation(tempo_ln[rows], miss[rows], ball[rows])
+            links.append(np.arctanh(np.clip(r, -0.999, 0.999)))
+    e = mean_of_slopes(np.asarray(links, dtype=np.float64), int(kept.sum()), level)
+    if not e.known:
+        return e
+    value, low, high = (float(np.tanh(v)) for v in (e.value, e.low, e.high))
+    return Estimate(value, e.se, e.df, low, high, e.p_value, e.n_shots, e.n_sessions, level)
