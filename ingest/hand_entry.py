@@ -1,0 +1,102 @@
+"""Rows entered by hand (marks, scores, conditions, corrections): a small import of its own.
+
+What was typed is kept as JSON lines, so an entry is traced, undone and redone like any export, and
+the same entry sent twice (a phone that retries) is one import.
+"""
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
+
+import polars as pl
+import pyarrow as pa
+
+from ingest.errors import BadOption
+from ingest.identity import INSTANT, identify
+from ingest.ledger import Ledger, import_identity
+from ingest.provenance import carrybook_version, utc_now
+from ingest.store import Committed, Pending, commit, file_sha256
+from ingest.to_arrow import to_arrow
+from schemas.tables import arrow_schema, columns
+
+Cell = str | int | float | bool | datetime | None
+LAYOUT = "by hand@1"
+
+
+def enter(
+    store: Path,
+    player_id: str,
+    table: str,
+    rows: Sequence[Mapping[str, Cell]],
+    *,
+    source_name: str = "entered by hand",
+    now: datetime | None = None,
+) -> Committed:
+    """Commit `rows` of `table` (names of its schema) as one import.
+
+    Raises:
+        BadOption: a column that the table does not have, or a value outside its bounds.
+        StoreNotWritable: nothing was written.
+    """
+    for number, row in enumerate(rows, start=1):
+        _check(table, row, number)
+    lines = [json.dumps(row, ensure_ascii=False, default=_iso, sort_keys=True) for row in rows]
+    source = ("\n".join(lines) + "\n").encode()
+    sha256 = file_sha256(source)
+    import_id = import_identity(sha256, player_id, LAYOUT, {"table": table})
+    ledger = Ledger(
+        import_id=import_id,
+        player_id=player_id,
+        kind=table,
+        source_name=source_name,
+        source_sha256=sha256,
+        source_bytes=len(source),
+        layout=LAYOUT,
+        imported_at_utc=(now or utc_now()).isoformat(),
+        imported_by=carrybook_version(),
+        rows_in=len(rows),
+        rows_kept=len(rows),
+        rows_set_aside=0,
+        rows_repeated=0,
+        questions_open=0,
+        tables=[table],
+        options={"table": table},
+    )
+    return commit(store, Pending(ledger, {table: _arrow(table, rows, import_id)}, source))
+
+
+def _arrow(table: str, rows: Sequence[Mapping[str, Cell]], import_id: str) -> pa.Table:
+    schema = arrow_schema(table)
+    loose = pa.schema([field.with_nullable(True) for field in schema])
+    filled = [dict.fromkeys(schema.names) | dict(row) for row in rows]
+    frame = pl.DataFrame(pa.Table.from_pylist(filled, schema=loose))
+    if "source_line" in schema.names:
+        frame = frame.with_columns(source_line=pl.int_range(1, len(rows) + 1, dtype=pl.Int64))
+    if table in INSTANT:
+        frame = identify(frame, table)
+    return to_arrow(frame, table, import_id)
+
+
+def _check(table: str, row: Mapping[str, Cell], number: int) -> None:
+    for name, value in row.items():
+        column = columns(table).get(name)
+        if column is None:
+            raise BadOption(
+                f"{table} has no column {name!r}.", "see COLUMNS.md.", row=number, column=name
+            )
+        if not isinstance(value, int | float) or isinstance(value, bool):
+            continue
+        low, high = column.minimum, column.maximum
+        if (low is not None and value < low) or (high is not None and value > high):
+            raise BadOption(
+                f"{name} must lie between {low} and {high}.",
+                "check the number and its unit.",
+                row=number,
+                column=name,
+                value=str(value),
+            )
+
+
+def _iso(value: object) -> str:
+    return value.isoformat() if isinstance(value, datetime) else str(value)

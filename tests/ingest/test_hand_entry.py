@@ -1,0 +1,38 @@
+"""Rows entered by hand, and corrections."""
+
+from datetime import UTC, datetime
+
+import polars as pl
+import pytest
+
+from ingest.edits import Correction, correct
+from ingest.errors import BadOption
+from ingest.hand_entry import enter
+from ingest.store import ledgers
+
+AT = datetime(2026, 5, 1, 10, tzinfo=UTC)
+MARK = {"ball_number": 3, "marked_at_utc": AT, "leave_m": 0.9, "leave_bearing_deg": 20.0}
+
+
+def test_an_entry_sent_twice_is_stored_once(tmp_path):
+    first, second = (enter(tmp_path, "pabc", "marks", [MARK]) for _ in range(2))
+    assert (first.new, second.new) == (True, False)
+    stored = pl.read_parquet(first.folder / "marks.parquet")
+    assert stored["leave_m"].to_list() == [0.9]
+    assert stored["source_line"].to_list() == [1]
+
+
+@pytest.mark.parametrize(
+    ("row", "column"), [({"leave_m": -1.0}, "leave_m"), ({"left_m": 1.0}, "left_m")]
+)
+def test_an_impossible_entry_names_row_column_and_mend(tmp_path, row, column):
+    with pytest.raises(BadOption, match="Mend") as caught:
+        enter(tmp_path, "pabc", "marks", [MARK, row])
+    assert (caught.value.row, caught.value.column) == (2, column)
+    assert ledgers(tmp_path, "pabc") == []
+
+
+def test_a_correction_carries_who_when_and_why(tmp_path):
+    made = correct(tmp_path, "pabc", [Correction("mishit", "a1")], by="coach", reason="heavy")
+    row = pl.read_parquet(made.folder / "edits.parquet").row(0, named=True)
+    assert (row["edited_by"], row["reason"], row["target_id"]) == ("coach", "heavy", "a1")
