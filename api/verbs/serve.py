@@ -22,10 +22,10 @@ def command(store: Path, host: str, port: int, as_json: bool) -> None:
     Example:
       carrybook serve --store carrybook-store --port 8000
     """
-    import uvicorn  # noqa: PLC0415 -- heavy, and only this verb needs it
+    import uvicorn
 
-    from api.app import make_app  # noqa: PLC0415
-    from api.settings import Settings  # noqa: PLC0415
+    from api.app import make_app
+    from api.settings import Settings
 
     settings = Settings.from_environment(os.environ, store)
     address = f"http://{host}:{port}"
