@@ -1,0 +1,194 @@
+"""Carry curves of a player, or of a whole store: rows by DuckDB, algebra in closed form.
+
+con = open_store(store, "ana1")
+for curve in carry_curves(con, "ana1"):
+    print(curve.club, curve.carry(8.0).value)
+"""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from analytics.curve_cells import PRIOR_EXPONENT, Cells, IntArray, Tree
+from analytics.curve_fit import CurveFit, fit, learn
+from analytics.curve_table import CurveTable, curve_table
+from analytics.db import Connection, ask, sql
+from analytics.errors import NoSuchClub
+from analytics.mishits import CUT, Tail, tails_of
+from analytics.pooling import Step
+from analytics.population import ASSUMED, Population
+from analytics.power_curve import CarryCurve
+from analytics.share import wilson
+
+SpeedKind = Literal["club", "ball", "sensor"]
+
+ASSUMED_BY_KIND = {
+    "club": ASSUMED,
+    "ball": replace(ASSUMED, shot_sd=0.06),
+    "sensor": replace(ASSUMED, root=Step(0.5**2, 0.06**2), shot_sd=0.09),
+}
+"""What is assumed of each kind of speed; a sensor's own scale may be far from the club's."""
+
+LEARN_FROM = 800
+"""Players a population is learnt from; more would change nothing that is seen."""
+LEARN_LEAST = 8
+
+
+@dataclass(frozen=True)
+class CurveStack:
+    """All curves of a store as arrays: what `carry_curves` makes single curves of."""
+
+    table: CurveTable
+    fit: CurveFit
+    population: Population
+    speed_kind: SpeedKind
+
+    def __len__(self) -> int:
+        return len(self.table.n)
+
+    def tails(self) -> Tail:
+        """Share and place of the mishits of all curves."""
+        table = self.table
+        marked = table.n_coach + table.n_rule
+        before = (self.population.mishit_share, self.population.mishit_worth)
+        return tails_of(marked, table.n + marked, table.off_mean, table.off_sd, before)
+
+    def curve(self, i: int) -> CarryCurve:
+        """The i-th curve."""
+        table, belief = self.table, self.fit.belief
+        ab = float(belief.covariance.ab[i])
+        shot_variance = float(self.fit.shot_variance[i])
+        tail = self.tails()
+        marked = int(table.n_coach[i] + table.n_rule[i])
+        balls = int(table.n[i]) + marked
+        share_low, share_high = wilson(marked, balls)
+        loft = float(table.loft_deg[i])
+        return CarryCurve(
+            player_id=table.players[table.player[i]],
+            club=table.clubs[table.club[i]],
+            swing_length=table.lengths[table.length[i]] if table.length[i] >= 0 else None,
+            speed_kind=self.speed_kind,
+            loft_deg=None if np.isnan(loft) else loft,
+            log_level=float(table.prior_level[i] + belief.level[i]),
+            exponent=float(PRIOR_EXPONENT + belief.exponent[i]),
+            covariance=(
+                (float(belief.covariance.aa[i]), ab),
+                (ab, float(belief.covariance.bb[i])),
+            ),
+            day_sd=float(np.sqrt(self.fit.day_ratio[i] * shot_variance)),
+            shot_sd=float(np.sqrt(shot_variance)),
+            dof=float(self.fit.dof[i]),
+            speed_low_mps=float(table.speed_low[i]),
+            speed_high_mps=float(table.speed_high[i]),
+            speed_middle_mps=float(10 * np.exp(table.mean_x[i])),
+            n_shots=int(table.n[i]),
+            n_sessions=int(table.n_sessions[i]),
+            n_coach=int(table.n_coach[i]),
+            n_rule=int(table.n_rule[i]),
+            tail=Tail(*(float(np.asarray(part)[i]) for part in (tail.share, tail.mean, tail.sd))),
+            share_low=share_low,
+            share_high=share_high,
+        )
+
+
+def carry_curves(
+    con: Connection,
+    player_id: str,
+    speed_kind: SpeedKind = "club",
+    by_swing_length: bool = False,
+    population: Population | None = None,
+) -> list[CarryCurve]:
+    """Carry curves of one player, one per club, or per club and swing length.
+
+    Args:
+        con: views of `analytics.db` over this player, or over everybody.
+        player_id: whose curves.
+        speed_kind: whose speed they read: club, ball, or the sensor's own peak.
+        by_swing_length: one curve per club and named swing length.
+        population: what is known of players beforehand; None assumes it, or learns it from the
+            store when `con` holds enough players.
+
+    Returns: curves of clubs with at least one clean ball, by club then swing length.
+    """
+    stack = curve_stack(con, speed_kind, by_swing_length, population)
+    return [
+        stack.curve(i)
+        for i in range(len(stack))
+        if stack.table.n[i] > 0 and stack.table.players[stack.table.player[i]] == player_id
+    ]
+
+
+def carry_curve(
+    con: Connection, player_id: str, club: str, speed_kind: SpeedKind = "club"
+) -> CarryCurve:
+    """The curve of one club. Raises NoSuchClub when the player has no clean ball with it."""
+    for curve in carry_curves(con, player_id, speed_kind):
+        if curve.club == club:
+            return curve
+    raise NoSuchClub(
+        f"There is no ball with {club!r} for this player that has a speed and a carry.",
+        "list the clubs with `carrybook curve`.",
+    )
+
+
+def curve_stack(
+    con: Connection,
+    speed_kind: SpeedKind = "club",
+    by_swing_length: bool = False,
+    population: Population | None = None,
+) -> CurveStack:
+    """Curves of everybody whose rows `con` holds, pooled over clubs and players."""
+    con.execute(sql("strikes"))
+    known = population or ASSUMED_BY_KIND[speed_kind]
+    rows = ask(
+        con,
+        "carry_curve",
+        {
+            "strikes": f"strikes_{speed_kind}",
+            "by_swing_length": by_swing_length,
+            "exponent": PRIOR_EXPONENT,
+            "cut": CUT,
+            "spread": float(known.shot_sd * np.sqrt(1 + known.day_ratio)),
+        },
+    )
+    table = curve_table(rows, speed_kind, by_swing_length)
+    if population is None and len(table.players) >= LEARN_LEAST:
+        known = learn_population(table, known)
+    return CurveStack(table, fit(table.cells, table.tree, known), known, speed_kind)
+
+
+def learn_population(table: CurveTable, assumed: Population) -> Population:
+    """The population a store shows, from at most LEARN_FROM players spread over all of them."""
+    step = max(1, len(table.players) // LEARN_FROM)
+    cells, tree = _some_players(table.cells, table.tree, step)
+    learnt = learn(cells, tree, assumed)
+    marked = float((table.n_coach + table.n_rule).sum())
+    balls = float(table.n.sum()) + marked
+    worth = assumed.mishit_worth
+    share = (worth * assumed.mishit_share + marked) / (worth + balls)
+    return replace(learnt, mishit_share=share)
+
+
+def _some_players(cells: Cells, tree: Tree, step: int) -> tuple[Cells, Tree]:
+    """Every step-th player with all curves, renumbered from 0."""
+    if step == 1:
+        return cells, tree
+    club_kept = tree.player_of_club % step == 0
+    curve_kept = club_kept[tree.club_of_curve]
+    new_club, new_curve = _renumber(club_kept), _renumber(curve_kept)
+    kept = curve_kept[cells.curve]
+    some = Cells(
+        new_curve[cells.curve[kept]],
+        *(
+            part[kept]
+            for part in (cells.n, cells.mean_x, cells.mean_y, cells.sxx, cells.sxy, cells.syy)
+        ),
+    )
+    players = tree.player_of_club[club_kept] // step
+    clubs = new_club[tree.club_of_curve[curve_kept]]
+    return some, Tree(clubs, players, (tree.n_players - 1) // step + 1, tree.split)
+
+
+def _renumber(kept: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> IntArray:
+    return np.asarray(np.cumsum(kept) - 1, dtype=np.intp)

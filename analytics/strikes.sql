@@ -1,0 +1,66 @@
+-- Question: which balls may a calibration use, and which speed does it read them by?
+-- Grain: one row per struck ball with that speed and a carry; one view per kind of speed.
+-- Coach's marks stand in `strike`. A change of ball starts afresh only where a session states it:
+-- balls before the day on which the ball last stated was first stated are left out.
+
+CREATE OR REPLACE TEMP VIEW ball_regime AS
+WITH last_ball AS (
+    SELECT player_id, arg_max(ball, day) AS ball
+    FROM sessions
+    WHERE ball IS NOT NULL
+    GROUP BY player_id
+),
+
+other_ball AS (
+    SELECT sessions.player_id, max(sessions.day) AS day
+    FROM sessions
+    INNER JOIN last_ball USING (player_id)
+    WHERE sessions.ball <> last_ball.ball
+    GROUP BY sessions.player_id
+)
+
+SELECT other_ball.player_id, min(sessions.day) AS first_day
+FROM other_ball
+INNER JOIN sessions
+    ON sessions.player_id = other_ball.player_id
+    AND sessions.day > other_ball.day
+    AND sessions.ball IS NOT NULL
+GROUP BY other_ball.player_id;
+
+CREATE OR REPLACE TEMP VIEW strikes_in_regime AS
+SELECT shots.*
+FROM shots
+LEFT JOIN ball_regime USING (player_id)
+WHERE
+    shots.carry_m > 0
+    AND shots.club IS NOT NULL
+    AND (ball_regime.first_day IS NULL OR shots.day >= ball_regime.first_day);
+
+CREATE OR REPLACE TEMP VIEW strikes_club AS
+SELECT
+    player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
+    club_speed_mps AS speed_mps
+FROM strikes_in_regime
+WHERE club_speed_mps > 0;
+
+CREATE OR REPLACE TEMP VIEW strikes_ball AS
+SELECT
+    player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
+    ball_speed_mps AS speed_mps
+FROM strikes_in_regime
+WHERE ball_speed_mps > 0;
+
+CREATE OR REPLACE TEMP VIEW strikes_sensor AS
+SELECT
+    struck.player_id, struck.event_id, struck.club, struck.swing_length, struck.session_id,
+    struck.day, struck.loft_deg, struck.strike, struck.carry_m, swings.peak_speed_mps AS speed_mps
+FROM strikes_in_regime AS struck
+INNER JOIN pairs
+    ON pairs.player_id = struck.player_id
+    AND pairs.shot_event_id = struck.event_id
+    AND pairs.role = 'strike'
+    AND pairs.probability >= 0.5
+INNER JOIN swings
+    ON swings.player_id = pairs.player_id
+    AND swings.event_id = pairs.swing_event_id
+WHERE swings.peak_speed_mps > 0;

@@ -1,0 +1,95 @@
+"""Which balls make a curve: coach's marks over the rule's, and a change of ball that is stated."""
+
+from datetime import date
+
+import numpy as np
+import pyarrow as pa
+
+from analytics.carry_curve import carry_curves
+from analytics.db import in_memory
+from schemas.tables import arrow_schema
+from tests.analytics.simulated_players import DAY_ONE, one_player, shots_table
+
+
+def rows(table, *given):
+    schema = arrow_schema(table).append(pa.field("player_id", pa.string()))
+    schema = pa.schema([field.with_nullable(True) for field in schema])
+    return pa.Table.from_pylist([dict.fromkeys(schema.names) | row for row in given], schema=schema)
+
+
+def with_edits(*edits):
+    _, _, balls = one_player(n_balls=30, n_days=3, mishits=0.0, shot_sd=0.05)
+    balls.carry_m[4] *= 0.5
+    common = {"player_id": "p000000", "target": "shots", "edited_by": "c", "edited_at_utc": DAY_ONE}
+    con = in_memory(
+        {
+            "shots": shots_table(balls),
+            "edits": rows("edits", *(common | edit for edit in edits)),
+        }
+    )
+    return carry_curves(con, "p000000")[0]
+
+
+def test_the_rule_marks_what_lies_far_from_the_players_middle():
+    curve = with_edits()
+    assert (curve.n_shots, curve.n_coach, curve.n_rule) == (29, 0, 1)
+    assert curve.mishit_share == 1 / 30
+    assert curve.share_low < 1 / 30 < curve.share_high
+    at = curve.carry(9.0)
+    assert at.with_mishits.low < at.one_shot.low
+    assert at.with_mishits.value < at.one_shot.value
+
+
+def test_a_coach_marks_a_ball_the_rule_leaves_alone():
+    curve = with_edits({"target_id": "e00000007", "action": "mishit"})
+    assert (curve.n_shots, curve.n_coach, curve.n_rule) == (28, 1, 1)
+
+
+def test_a_coach_clears_a_ball_the_rule_would_mark():
+    curve = with_edits({"target_id": "e00000004", "action": "clean"})
+    assert (curve.n_shots, curve.n_coach, curve.n_rule) == (30, 0, 0)
+    assert curve.shot_sd > with_edits().shot_sd
+
+
+def test_a_ball_change_starts_afresh_only_where_it_is_stated():
+    _, _, balls = one_player(n_balls=40, n_days=4, mishits=0.0)
+    con = in_memory({"shots": shots_table(balls)})
+    assert carry_curves(con, "p000000")[0].n_sessions == 4
+    days = [date(2026, 3, 2 + day) for day in range(4)]
+    stated = [
+        {"player_id": "p000000", "day": days[0], "ball": "hard"},
+        {"player_id": "p000000", "day": days[2], "ball": "soft"},
+    ]
+    con = in_memory({"shots": shots_table(balls), "sessions": rows("sessions", *stated)})
+    assert carry_curves(con, "p000000")[0].n_sessions == 2
+    con = in_memory({"shots": shots_table(balls), "sessions": rows("sessions", stated[1])})
+    assert carry_curves(con, "p000000")[0].n_sessions == 4
+
+
+def test_a_player_with_nothing_but_mishits_has_no_curve():
+    _, _, balls = one_player(n_balls=2, n_days=1, mishits=0.0)
+    edits = [
+        {
+            "player_id": "p000000",
+            "target": "shots",
+            "edited_by": "c",
+            "edited_at_utc": DAY_ONE,
+            "target_id": f"e0000000{i}",
+            "action": "mishit",
+        }
+        for i in range(2)
+    ]
+    con = in_memory({"shots": shots_table(balls), "edits": rows("edits", *edits)})
+    assert carry_curves(con, "p000000") == []
+
+
+def test_one_ball_already_gives_a_wide_but_finite_band():
+    _, _, balls = one_player(n_balls=1, n_days=1, mishits=0.0)
+    curve = carry_curves(in_memory({"shots": shots_table(balls)}), "p000000")[0]
+    at = curve.carry(float(balls.speed_mps[0]))
+    assert np.isfinite([at.one_shot.low, at.one_shot.high]).all()
+    assert curve.state == "too_early"
+
+
+def test_no_ball_at_all_gives_no_curve():
+    assert carry_curves(in_memory({}), "p000000") == []
