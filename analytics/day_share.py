@@ -98,7 +98,7 @@ def day_evidence(
     evidence = np.zeros((n_curves, len(ratios)))
     for k, ratio in enumerate(ratios):
         weight = cells.n / (1 + cells.n * ratio)
-        weights = total(weight, cells.curve, n_curves)
+        weights = np.where(balls > 0, total(weight, cells.curve, n_curves), 1.0)
         middle = total(weight * rest, cells.curve, n_curves) / weights
         between = total(weight * (rest - middle[cells.curve]) ** 2, cells.curve, n_curves)
         log_det = total(np.log1p(cells.n * ratio), cells.curve, n_curves) + np.log(weights)
