@@ -1,0 +1,259 @@
+"""The lines after the head: which are records, which are structure, which are not sound.
+
+Rules:
+- A row of the header's width is a record unless something says otherwise; empty cells beyond the
+  width are dropped, filled ones are a fault.
+- A summary row begins with a summary word, and either breaks a column of numbers, or lacks what
+  every row has, or its word is a strong one that does not recur in its column.
+- A short row is a fault, unless the writer leaves out empty cells at the end as a habit.
+- A lone label, or a key with its value, is a section heading; after the last record, a footnote.
+- A second table (another header, then rows) is not the first one's data. Its rows are faults,
+  unless it is a table of summaries.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from ingest.cell_shapes import MISSING, is_label, is_measured, shape_of
+from ingest.column_profile import LABEL_CELLS, ColumnProfile
+from ingest.head import Head, is_banner, looks_like_data
+from ingest.key_values import key_values
+from ingest.physical_lines import Lines
+from ingest.records import Cutting, Row, cut_line
+from ingest.row_faults import fault_of
+from ingest.sheet import Record, RowFault, Section, Structure
+from ingest.structure_words import STRONG, is_units_row, summary_strength
+
+_OTHER_DELIMITERS = (",", ";", "\t", "|")
+
+
+@dataclass(slots=True)
+class Body:
+    """What the lines of a body turned out to be, each in order of line."""
+
+    records: list[Record] = field(default_factory=list)
+    structure: list[Structure] = field(default_factory=list)
+    faults: list[RowFault] = field(default_factory=list)
+    sections: list[Section] = field(default_factory=list)
+
+
+class BodyReader:
+    """Sorts rows of one body. It may be fed in pieces; `first_line` moves with them."""
+
+    def __init__(self, head: Head, profile: ColumnProfile, cutting: Cutting) -> None:
+        self._head, self._profile, self._cutting = head, profile, cutting
+        self._headers = [_folded(cells) for cells in head.header_cells]
+        self._units = _folded(head.units) if head.units else None
+        self._other: str | None = None  # kind of the second table that we are in
+        self._summary_title = False
+        self.body = Body()
+
+    def read(self, rows: Sequence[Row], lines: Lines, offset: int = 0) -> Body:
+        """Sort these rows; `offset` is added to their line numbers. Returns the body so far."""
+        width, body = self._profile.width, self.body
+        for at, row in enumerate(rows):
+            cells = row.cells[self._head.skip :] if self._head.skip else row.cells
+            if len(cells) == width and not row.fault and self._plainly_record(cells):
+                raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
+                if "\x00" not in raw and "\ufffd" not in raw:
+                    body.records.append(Record(row.line + offset, tuple(cells), raw, row.n_lines))
+                    continue
+            self._sort(rows, at, cells, lines, offset)
+        return body
+
+    def _plainly_record(self, cells: Sequence[str]) -> bool:
+        """The quick test that nearly every row passes: nothing in it hints at anything else."""
+        if self._other is not None:
+            return False
+        first = cells[0]
+        if not first or first[0] in "#-=*_+~<>":
+            return False
+        for cell in cells[:LABEL_CELLS]:
+            if cell and not cell[0].isdigit() and summary_strength(cell):
+                return False
+        return first[0].isdigit() or _folded_cell(first) not in self._first_names()
+
+    def _first_names(self) -> set[str]:
+        return {cells[0] for cells in (*self._headers, self._units or ("",)) if cells}
+
+    def _sort(
+        self, rows: Sequence[Row], at: int, cells: list[str], lines: Lines, offset: int
+    ) -> None:
+        row = rows[at]
+        raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
+        line = row.line + offset
+        if len(cells) != self._profile.width and self._other is None:
+            mended = self._under_another_delimiter(raw)
+            if mended:
+                self.body.records.append(Record(line, tuple(mended), raw, row.n_lines))
+                return
+        kind = self._structure_kind(rows, at, cells, raw)
+        if kind:
+            self.body.structure.append(Structure(line, kind, row.n_lines, raw.strip()))
+            if kind == "section":
+                self.body.sections.extend(_sections(line, cells))
+            return
+        code = self._fault_code(row, cells, raw)
+        if code:
+            self.body.faults.append(
+                fault_of(code, (line, row.n_lines), cells, raw, self._profile.width)
+            )
+            return
+        width = self._profile.width
+        padded = [*cells[:width], *[""] * (width - len(cells))]
+        self.body.records.append(Record(line, tuple(padded), raw, row.n_lines))
+
+    def _structure_kind(
+        self, rows: Sequence[Row], at: int, cells: list[str], raw: str
+    ) -> str | None:
+        if not any(map(str.strip, cells)):
+            return "padding" if raw.strip("\x00\x1a ") == "" and raw else "blank"
+        if not raw.strip("\x00\x1a \t"):
+            return "padding"
+        if is_banner(cells) or is_banner([raw]):
+            return "banner"
+        folded = _folded(cells)
+        if folded in self._headers:
+            self._other = None
+            return "repeated_header"
+        as_wide = folded == self._units or len(cells) >= self._profile.width - 1
+        if as_wide and is_units_row(cells):
+            return "repeated_units"
+        return self._structure_of_words(rows, at, cells, raw)
+
+    def _structure_of_words(
+        self, rows: Sequence[Row], at: int, cells: list[str], raw: str
+    ) -> str | None:
+        if self._begins_other_table(rows, at, cells):
+            named = self._summary_title or any(summary_strength(c) for c in cells if c)
+            self._other = "summary" if named else "other_table"
+            return "summary" if named else "other_header"
+        if self._is_summary(cells):
+            self._summary_title = sum(1 for cell in cells if cell.strip()) == 1
+            return "summary"
+        if self._other == "summary" and len(cells) > 1:
+            return "summary"
+        if self._is_comment(cells, raw):
+            return "comment"
+        if self._is_heading(cells):
+            self._summary_title = any(summary_strength(cell) for cell in cells if cell)
+            if not self._summary_title:
+                self._other = None if self._other == "summary" else self._other
+            return "section"
+        return None
+
+    def _is_summary(self, cells: Sequence[str]) -> bool:
+        profile = self._profile
+        first = next((i for i, cell in enumerate(cells) if cell.strip()), 0)
+        for i in range(first, min(len(cells), LABEL_CELLS)):
+            strength = summary_strength(cells[i]) if cells[i] else None
+            if not strength:
+                continue
+            if i in profile.measured and not is_measured(cells[i]):
+                return True
+            known = _folded_cell(cells[i])
+            if i > first or i >= profile.width:
+                continue
+            if self._lacks_usual(cells, i) and known not in profile.ordinary[i]:
+                return True
+            if strength == STRONG and known not in profile.often[i]:
+                return True
+        return False
+
+    def _lacks_usual(self, cells: Sequence[str], label: int) -> bool:
+        """A column that every row fills is empty here, or the row is short."""
+        usual = self._profile.always - {label}
+        return len(cells) < self._profile.width or any(
+            shape_of(cells[i]) == MISSING for i in usual if i < len(cells)
+        )
+
+    def _begins_other_table(self, rows: Sequence[Row], at: int, cells: Sequence[str]) -> bool:
+        """Labels where numbers should be, or of another width, and then rows like them."""
+        filled = [cell for cell in cells if cell.strip()]
+        if len(filled) < 2 or not all(map(is_label, filled)) or rows[at].fault:
+            return False
+        misplaced = sum(1 for i in self._profile.measured if i < len(cells) and is_label(cells[i]))
+        if len(cells) == self._profile.width and misplaced < min(2, len(self._profile.measured)):
+            return False
+        if any(cell.strip().endswith(":") for cell in filled):
+            return False
+        following = next((r for r in rows[at + 1 : at + 4] if any(map(str.strip, r.cells))), None)
+        if following is None or abs(len(following.cells) - len(rows[at].cells)) > 1:
+            return False
+        alone = len(filled) < len(cells) and len(filled) <= 2
+        return not alone and looks_like_data(following.cells, len(filled))
+
+    def _is_comment(self, cells: Sequence[str], raw: str) -> bool:
+        text = raw.lstrip()
+        if text.startswith(("//", "/*", "%%")):
+            return True
+        return text.startswith("#") and not is_measured(cells[0].lstrip("# "))
+
+    def _is_heading(self, cells: Sequence[str]) -> bool:
+        """A lone label, or one or two pairs, where the table would have a full row."""
+        width = self._profile.width
+        filled = [cell.strip() for cell in cells if cell.strip()]
+        if width < 3 or len(filled) > max(2, width // 3):
+            return False
+        if len(filled) == 1:
+            lone = filled[0]
+            first_cell = bool(cells[0].strip()) or len(cells) == 1
+            breaks = len(cells) < width or self._lacks_usual(cells, 0)
+            return first_cell and breaks and not is_measured(lone) and not _like_a_row(lone)
+        breaks = bool(cells[0].strip()) and (0 in self._profile.measured or len(cells) < width)
+        telling = is_label(filled[0].rstrip(":")) and self._lacks_usual(cells, 0)
+        return breaks and telling and bool(key_values(cells))
+
+    def _fault_code(self, row: Row, cells: list[str], raw: str) -> str:
+        """The code of what is wrong with the shape of this row, or empty."""
+        width = self._profile.width
+        trimmed = self._profile.trims and self._may_be_trimmed(cells)
+        checks = (
+            (self._other == "other_table", "other_table"),
+            (bool(row.fault), row.fault),
+            ("\x00" in raw, "nul_byte"),
+            ("\ufffd" in raw, "undecodable"),
+            (any(map(str.strip, cells[width:])), "too_many_cells"),
+            (len(cells) < width and not trimmed, "too_few_cells"),
+        )
+        return next((code for wrong, code in checks if wrong), "")
+
+    def _may_be_trimmed(self, cells: Sequence[str]) -> bool:
+        return len(cells) >= max(2, self._profile.width // 2) and self._profile.suits(cells)
+
+    def _under_another_delimiter(self, raw: str) -> list[str] | None:
+        """The cells when exactly one other delimiter gives this row the right width and shapes."""
+        if self._profile.width < 3 or "\x00" in raw or "\ufffd" in raw:
+            return None
+        found = []
+        for delimiter in _OTHER_DELIMITERS:
+            if delimiter != self._cutting.delimiter and delimiter in raw:
+                cells = cut_line(raw, Cutting(delimiter, self._cutting.quote))
+                if len(cells) == self._profile.width and self._profile.suits(cells):
+                    found.append(cells)
+        return found[0] if len(found) == 1 else None
+
+
+def _like_a_row(text: str) -> bool:
+    """Numbers and several delimiters: a row of data cut by something else than this table's."""
+    n = sum(text.count(delimiter) for delimiter in _OTHER_DELIMITERS)
+    return n >= 2 and any(char.isdigit() for char in text)
+
+
+def _sections(line: int, cells: Iterable[str]) -> list[Section]:
+    cells = list(cells)
+    pairs = key_values(cells)
+    if not pairs:
+        pairs = [("", " ".join(cell.strip() for cell in cells if cell.strip()))]
+    return [Section(line, key, value) for key, value in pairs]
+
+
+def _folded(cells: Sequence[str]) -> tuple[str, ...]:
+    folded = [_folded_cell(cell) for cell in cells]
+    while folded and not folded[-1]:
+        folded.pop()
+    return tuple(folded)
+
+
+def _folded_cell(cell: str) -> str:
+    return " ".join(cell.casefold().split())

@@ -1,0 +1,110 @@
+"""What the columns of a table usually hold, learnt from its first rows.
+
+Both the careful and the columnar reading judge later rows against this profile, so that they agree.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ingest.cell_shapes import MISSING, is_measured, shape_of
+from ingest.structure_words import summary_strength
+
+PROFILE_ROWS = 200
+LABEL_CELLS = 3
+"""A summary row has its label in one of the first cells."""
+_MEASURED_SHARE = 0.75
+_LEAST_SHORT_SHARE = 0.2
+_MANY_SHORT = 5
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnProfile:
+    """`measured` columns hold numbers or times, `always` columns are filled in every row.
+
+    `trims` says that the writer leaves out empty cells at the end of a row.
+    For the first LABEL_CELLS columns, in lower case: `often` holds texts that fill over a third of
+    the column, `ordinary` those seen in rows that lack nothing (a player called Max, say).
+    """
+
+    width: int
+    measured: frozenset[int]
+    always: frozenset[int]
+    often: tuple[frozenset[str], ...]
+    ordinary: tuple[frozenset[str], ...]
+    trims: bool
+
+    def suits(self, cells: Sequence[str]) -> bool:
+        """Whether every measured column holds a number, a time or nothing."""
+        return all(
+            shape_of(cells[i]) == MISSING or is_measured(cells[i])
+            for i in self.measured
+            if i < len(cells)
+        )
+
+
+def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
+    """The profile of a body whose first rows are these (structure lines may be among them)."""
+    full = [cells for cells in rows if len(cells) == width][:PROFILE_ROWS]
+    unlabelled = [cells for cells in full if not _has_summary_label(cells)]
+    everything, full = full, unlabelled if len(unlabelled) > 2 else full
+    columns = list(zip(*full, strict=True)) if full else [()] * width
+    shapes = [[shape_of(cell) for cell in column] for column in columns]
+    measured = frozenset(i for i, column in enumerate(columns) if _mostly_measured(column))
+    always = frozenset(
+        i for i, shape in enumerate(shapes) if len(full) > 2 and _nearly_all_filled(shape)
+    )
+    labels = range(min(LABEL_CELLS, width))
+    often = tuple(_recurring(columns[i]) for i in labels)
+    ordinary = tuple(_ordinary(everything, always, i) for i in labels)
+    profile = ColumnProfile(width, measured, always, often, ordinary, trims=False)
+    return replace(profile, trims=_trims(rows[:PROFILE_ROWS], full, profile))
+
+
+def _mostly_measured(column: Sequence[str]) -> bool:
+    filled = [cell for cell in column if shape_of(cell) != MISSING]
+    return bool(filled) and sum(map(is_measured, filled)) >= _MEASURED_SHARE * len(filled)
+
+
+def _nearly_all_filled(shapes: Sequence[str]) -> bool:
+    """Filled but for one row in ten at most, which may be a summary with an unknown label."""
+    return sum(shape == MISSING for shape in shapes) <= len(shapes) // 10
+
+
+def _has_summary_label(cells: Sequence[str]) -> bool:
+    return any(
+        summary_strength(cell) for cell in cells[:LABEL_CELLS] if cell and not cell[0].isdigit()
+    )
+
+
+def _recurring(column: Sequence[str]) -> frozenset[str]:
+    counts = Counter(map(_folded, column))
+    return frozenset(text for text, n in counts.items() if n * 3 > len(column))
+
+
+def _ordinary(rows: Sequence[Sequence[str]], always: frozenset[int], column: int) -> frozenset[str]:
+    """What the column holds in rows that lack nothing."""
+    return frozenset(
+        _folded(cells[column])
+        for cells in rows
+        if all(shape_of(cells[i]) != MISSING for i in always)
+    )
+
+
+def _folded(cell: str) -> str:
+    return cell.strip().casefold()
+
+
+def _trims(
+    rows: Sequence[Sequence[str]], full: Sequence[Sequence[str]], profile: ColumnProfile
+) -> bool:
+    """Whether short rows are a habit of the writer: many, fitting, and no full row ends empty."""
+    short = [cells for cells in rows if max(2, profile.width // 2) <= len(cells) < profile.width]
+    if len(short) < max(2, _LEAST_SHORT_SHARE * len(rows)) or not full:
+        return False
+    if any(not cells[-1].strip() for cells in full):
+        return False
+    lacking = min(map(len, short))
+    if len(short) < _MANY_SHORT and any(i >= lacking for i in profile.measured):
+        return False
+    return all(profile.suits(cells) for cells in short)

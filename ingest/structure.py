@@ -1,0 +1,161 @@
+"""From lines to a sheet: find the table, sort every line, gather what stands around it."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ingest.body import Body, BodyReader
+from ingest.column_profile import PROFILE_ROWS, ColumnProfile, profile_of
+from ingest.dialect import SAMPLE_LINES, Judged, sample_of
+from ingest.head import Head, find_head, is_banner, looks_like_data
+from ingest.key_values import key_values
+from ingest.physical_lines import Lines
+from ingest.records import Cutting, Row, cut_line, cut_rows
+from ingest.row_faults import fault_of
+from ingest.sheet import Dialect, HeaderFit, RowFault, Sheet, Structure
+from ingest.structure_words import summary_strength
+
+_HINT = re.compile(r"\W{0,2}sep=(?P<sep>.?)\W?", re.IGNORECASE)
+_LIKE_CUT_OFF = frozenset({"too_few_cells", "unclosed_quote", "undecodable"})
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What the first lines tell about the whole: head, columns and everything over the body."""
+
+    head: Head
+    profile: ColumnProfile
+    cutting: Cutting
+    structure: tuple[Structure, ...]
+    faults: tuple[RowFault, ...]
+    metadata: Mapping[str, str]
+
+
+def frame_of(rows: Sequence[Row], lines: Lines, judged: Judged, fit: HeaderFit) -> Frame:
+    """Read head and profile off the first rows, and sort the lines up to the body."""
+    hinted = bool(rows) and separator_hint(lines.texts[rows[0].line - 1]) is not None
+    head = find_head(rows[hinted:], judged.width, fit)
+    if hinted and head.last_line < 1:
+        head = replace(head, last_line=1)
+    body = [row.cells[head.skip :] for row in rows if row.line > head.last_line]
+    profile = profile_of(body[:PROFILE_ROWS], head.width)
+    structure: list[Structure] = []
+    faults: list[RowFault] = []
+    metadata: dict[str, str] = {}
+    for row in rows:
+        if row.line > head.last_line:
+            break
+        raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
+        kind = head.lines.get(row.line) or _kind_before(row, raw, judged.width)
+        if kind == "before_header":
+            faults.append(fault_of(kind, (row.line, row.n_lines), row.cells, raw, head.width))
+            continue
+        structure.append(Structure(row.line, kind, row.n_lines, raw.strip()))
+        if kind in {"preamble", "comment"}:
+            _add_pairs(metadata, row.cells, raw)
+    return Frame(head, profile, judged.cutting, tuple(structure), tuple(faults), metadata)
+
+
+def separator_hint(text: str) -> str | None:
+    """The delimiter that a first line `sep=;` names."""
+    match = _HINT.fullmatch(text.rstrip())
+    return (match["sep"] or "\t") if match else None
+
+
+def sort_lines(lines: Lines, judged: Judged, fit: HeaderFit) -> tuple[Frame, Body]:
+    """The frame and every line after it, for a text that is held whole."""
+    rows = cut_rows(sample_of(lines), judged.cutting)
+    frame = frame_of(rows, lines, judged, fit)
+    rest = _rest_of(rows, lines, frame)
+    return frame, sort_rows(rest, lines, frame)
+
+
+def sort_rows(rest: Sequence[Row], lines: Lines, frame: Frame) -> Body:
+    """Sort the rows after the head."""
+    body = BodyReader(frame.head, frame.profile, frame.cutting).read(rest, lines)
+    return finished(body, frame.head.width, None if lines.ended else len(lines.texts))
+
+
+def _rest_of(sample: Sequence[Row], lines: Lines, frame: Frame) -> list[Row]:
+    """The rows of the body, cut anew with the width now known where that can matter."""
+    start, quote = frame.head.last_line, frame.cutting.quote
+    plain = not any(quote and quote in text for text in lines.texts[start:])
+    if len(lines.texts) <= SAMPLE_LINES and plain:
+        return [row for row in sample if row.line > start]
+    ends = lines.ends if isinstance(lines.ends, str) else lines.ends[start:]
+    tail = Lines(lines.texts[start:], ends, lines.newline, lines.ended)
+    rows = cut_rows(tail, frame.cutting, frame.head.width + frame.head.skip)
+    for row in rows:
+        row.line += start
+    return rows
+
+
+def finished(body: Body, width: int, cut_at: int | None) -> Body:
+    """Settle what only the end of the file can tell: footnotes and a last line cut off.
+
+    Args: cut_at: the last line, when it has no line end.
+    """
+    last_record = body.records[-1].line if body.records else 0
+    last_data = max(last_record, body.faults[-1].line if body.faults else 0)
+    body.structure = [
+        replace(part, kind="footnote") if part.kind == "section" and part.line > last_data else part
+        for part in body.structure
+    ]
+    body.sections = [part for part in body.sections if part.line < last_data]
+    last = body.faults[-1] if body.faults else None
+    if last and cut_at == last.line + last.n_lines - 1 and last.code in _LIKE_CUT_OFF:
+        place = (last.line, last.n_lines)
+        body.faults[-1] = fault_of("truncated_line", place, last.cells, last.raw, width)
+    return body
+
+
+def _metadata(frame: Frame, body: Body) -> dict[str, str]:
+    """Pairs from the lines around the table; what stands over it wins."""
+    found = dict(frame.metadata)
+    for part in body.structure:
+        if part.kind in {"footnote", "comment"}:
+            _add_pairs(found, cut_line(part.text, frame.cutting), part.text)
+    return found
+
+
+def _add_pairs(metadata: dict[str, str], cells: Sequence[str], raw: str) -> None:
+    pairs = key_values(cells) or key_values([raw])
+    for key, value in pairs:
+        metadata.setdefault(key.strip(), value.strip())
+
+
+def _kind_before(row: Row, raw: str, width: int) -> str:
+    """The kind of a line over the header."""
+    if not any(map(str.strip, row.cells)):
+        return "padding" if raw and not raw.strip("\x00\x1a ") else "blank"
+    if row.line == 1 and separator_hint(raw) is not None:
+        return "separator_hint"
+    if is_banner(row.cells) or is_banner([raw]):
+        return "banner"
+    if raw.lstrip().startswith(("#", "//")):
+        return "comment"
+    full = len(row.cells) == width and width > 2
+    if full and looks_like_data(row.cells, width) and not _has_summary_word(row.cells):
+        return "before_header"
+    return "preamble"
+
+
+def _has_summary_word(cells: Sequence[str]) -> bool:
+    return any(summary_strength(cell) for cell in cells[:3] if cell)
+
+
+def sheet_of(name: str, frame: Frame, body: Body, dialect: Dialect, n_lines: int) -> Sheet:
+    """Put the parts together, everything in order of line."""
+    return Sheet(
+        name=name,
+        header=frame.head.names,
+        header_line=frame.head.header_line,
+        units=frame.head.units,
+        records=body.records,
+        structure=(*frame.structure, *body.structure),
+        metadata=_metadata(frame, body),
+        dialect=dialect,
+        faults=(*frame.faults, *body.faults),
+        n_lines=n_lines,
+        sections=tuple(body.sections),
+    )

@@ -1,0 +1,75 @@
+"""The words that tell structure from data, read once from `structure_words.toml`."""
+
+import re
+import tomllib
+from collections.abc import Sequence
+from functools import lru_cache
+from importlib.resources import files
+
+_BRACKETS = str.maketrans("", "", "[](){}<>")
+_AROUND = re.compile(r"^[\s:;.,()\[\]*=#–-]+|[\s:;,()\[\]*=#–-]+$")
+_COUNTED = re.compile(r"\s*[(\[]?\s*(?:n\s*=\s*)?\d+[^()\[\]]{0,20}[)\]]?$", re.IGNORECASE)
+
+STRONG, WEAK = "strong", "weak"
+
+
+@lru_cache(maxsize=1)
+def _words() -> dict[str, frozenset[str]]:
+    text = files("ingest").joinpath("structure_words.toml").read_text(encoding="utf-8")
+    tables = tomllib.loads(text)
+    found = {kind: _folded(tables["summary"][kind]) for kind in (STRONG, WEAK)}
+    units = _folded(tables["units"])
+    found["units"] = frozenset(unit.translate(_BRACKETS).replace(" ", "") for unit in units)
+    found["types"] = _folded(tables["types"])
+    return found
+
+
+def _folded(lists: dict[str, list[str]]) -> frozenset[str]:
+    return frozenset(word.casefold() for words in lists.values() for word in words)
+
+
+@lru_cache(maxsize=65_536)
+def summary_strength(cell: str) -> str | None:
+    """How surely the cell labels a summary: STRONG ("Average"), WEAK ("max", "SW avg") or None."""
+    text = _AROUND.sub("", cell.casefold())
+    if not text or len(text) > 48 or text[0].isdigit():
+        return None
+    words = _words()
+    for form in (text, _AROUND.sub("", _COUNTED.sub("", text))):
+        if form in words[STRONG]:
+            return STRONG
+        if form in words[WEAK]:
+            return WEAK
+    return WEAK if _has_strong_end(_COUNTED.sub("", text), words[STRONG]) else None
+
+
+def _has_strong_end(text: str, strong: frozenset[str]) -> bool:
+    """A short phrase that begins or ends with a strong word: "session average", "mean of 12"."""
+    parts = [_AROUND.sub("", part) for part in re.split(r"[\s:/_–-]+", text)]
+    parts = [part for part in parts if part]
+    if not 2 <= len(parts) <= 5:
+        return False
+    spans = (parts[:1], parts[-1:], parts[:2], parts[-2:])
+    return any(" ".join(span) in strong for span in spans)
+
+
+def is_units_row(cells: Sequence[str]) -> bool:
+    """Whether every filled cell is a unit and enough of them are."""
+    filled = [cell for cell in cells if cell.strip()]
+    if len(filled) < min(2, len(cells)) or len(filled) * 4 < len(cells):
+        return False
+    telling = sum(1 for cell in filled if any(c.isalpha() or c in "%°º" for c in cell))
+    return telling > 0 and all(is_unit(cell) for cell in filled)
+
+
+@lru_cache(maxsize=8192)
+def is_unit(cell: str) -> bool:
+    """Whether the cell is the name of a unit, with or without brackets."""
+    text = cell.casefold().translate(_BRACKETS).replace(" ", "")
+    return text in _words()["units"] or cell.strip().casefold() in _words()["units"]
+
+
+def is_types_row(cells: Sequence[str]) -> bool:
+    """Whether the filled cells name data types."""
+    filled = [cell.strip().casefold() for cell in cells if cell.strip()]
+    return len(filled) > 1 and all(cell in _words()["types"] for cell in filled)
