@@ -18,6 +18,7 @@ from starlette.responses import Response
 from api.cache import Entry
 from api.deps import Needs, caller_of, one_player
 from api.errors import Problem
+from api.idempotency import WriteRoute
 from api.service import service_of
 
 Handler = Callable[[Request], Coroutine[Any, Any, Response]]  # the framework's own type
@@ -117,6 +118,6 @@ def player_router(tag: str, scope: str = "read:profiles") -> APIRouter:
 
 
 def plain_router(prefix: str, tag: str, scope: str | None) -> APIRouter:
-    """A router under `/v1` without caching; `scope` is what every route of it needs."""
+    """A router under `/v1` without caching, its writes repeatable; every route needs `scope`."""
     needs = [] if scope is None else [Depends(Needs(scope))]
-    return APIRouter(prefix=f"/v1{prefix}", tags=[tag], dependencies=needs)
+    return APIRouter(prefix=f"/v1{prefix}", tags=[tag], route_class=WriteRoute, dependencies=needs)

@@ -1,20 +1,35 @@
 """The application: routers found by being there, one gate in front of them."""
 
-from collections.abc import Iterator
+from collections.abc import AsyncIterator, Iterator
+from contextlib import asynccontextmanager
 from importlib import import_module, util
 from pkgutil import iter_modules
 
 from fastapi import APIRouter, FastAPI
+from starlette.middleware.cors import CORSMiddleware
+from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
 
 from api import errors, openapi, routers
+from api.cache import COMPRESS_FROM
 from api.gate import Gate
 from api.service import Service
 from api.settings import Settings
+
+ALREADY_SMALL = ("application/vnd.apache.arrow.stream", "application/vnd.apache.parquet")
 
 
 def make_app(settings: Settings) -> FastAPI:
     """The service over `settings.store`; opens nothing before its first request."""
     service = Service(settings)
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        service.start()
+        try:
+            yield
+        finally:
+            await service.stop()
+
     app = FastAPI(
         title="carrybook",
         version="1",
@@ -22,6 +37,7 @@ def make_app(settings: Settings) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         redirect_slashes=False,
+        lifespan=lifespan,
     )
     app.state.service = service
     for router in found_routers():
@@ -29,8 +45,27 @@ def make_app(settings: Settings) -> FastAPI:
     _mount_pages(app)
     errors.install(app)
     openapi.install(app)
-    app.add_middleware(Gate, service=service)
+    _add_middleware(app, service)
     return app
+
+
+def _add_middleware(app: FastAPI, service: Service) -> None:
+    """From the inside out: compression, the gate, and CORS only where origins are named."""
+    app.add_middleware(
+        GZipMiddleware,
+        minimum_size=COMPRESS_FROM,
+        compresslevel=6,
+        exclude_content_types=(*DEFAULT_EXCLUDED_CONTENT_TYPES, *ALREADY_SMALL),
+    )
+    app.add_middleware(Gate, service=service)
+    if service.settings.cors_origins:
+        app.add_middleware(
+            CORSMiddleware,
+            allow_origins=list(service.settings.cors_origins),
+            allow_methods=["GET", "POST", "PATCH", "DELETE"],
+            allow_headers=["Authorization", "Content-Type", "Idempotency-Key", "If-None-Match"],
+            expose_headers=["ETag", "Link", "Location", "RateLimit", "X-Request-Id"],
+        )
 
 
 def found_routers() -> Iterator[APIRouter]:

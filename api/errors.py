@@ -172,6 +172,6 @@ async def _answer(request: Request, error: Exception) -> Response:
 
 
 def install(app: FastAPI) -> None:
-    """Make every known error of `app` leave as a problem; the gate does so for the unknown."""
-    for kind in (*DOMAIN, RequestValidationError, HTTPException):
+    """Make every known error of `app` leave as a problem, an unexpected one too."""
+    for kind in (*DOMAIN, RequestValidationError, HTTPException, Exception):
         app.add_exception_handler(kind, _answer)

@@ -1,21 +1,69 @@
-"""What a running service holds: settings, players, cache, queries. One per application."""
+"""What a running service holds: settings, players, cache, queries, its own memory."""
+
+import asyncio
+from collections.abc import Callable, Coroutine
+from functools import cached_property
 
 from fastapi import Request
 
 from api.cache import Cache
+from api.keys import Callers
+from api.metrics import Metrics
 from api.player_cards import PlayerCards
+from api.rate_limit import RateLimit
+from api.read_log import ReadLog
 from api.running import Runner
+from api.service_state import ServiceState
 from api.settings import Settings
+
+WRITE_READS_EVERY_S = 0.5
+Loop = Callable[[], Coroutine[None, None, None]]
 
 
 class Service:
-    """The shared state of one application; opens nothing before it is needed."""
+    """The shared state of one application; the state file is opened by its first use."""
 
     def __init__(self, settings: Settings) -> None:
         self.settings = settings
         self.players = PlayerCards(settings.store)
         self.cache = Cache(settings.cache_limit_bytes)
         self.runner = Runner(settings.cores)
+        self.rate_limit = RateLimit(settings.requests_per_minute)
+        self.metrics = Metrics()
+        self.loops: list[Loop] = [self._write_reads]
+        self._tasks: list[asyncio.Task[None]] = []
+
+    @cached_property
+    def state(self) -> ServiceState:
+        """The service's own memory."""
+        return ServiceState(self.settings.store)
+
+    @cached_property
+    def callers(self) -> Callers:
+        """Who shows which key."""
+        return Callers(self.state)
+
+    @cached_property
+    def read_log(self) -> ReadLog:
+        """Which app read what."""
+        return ReadLog(self.state)
+
+    def start(self) -> None:
+        """Begin the work that goes on beside requests."""
+        self._tasks = [asyncio.create_task(loop()) for loop in self.loops]
+
+    async def stop(self) -> None:
+        """End that work and close the state file."""
+        for task in self._tasks:
+            task.cancel()
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+        self.read_log.write()
+        self.state.close()
+
+    async def _write_reads(self) -> None:
+        while True:
+            await asyncio.sleep(WRITE_READS_EVERY_S)
+            self.read_log.write()
 
 
 def service_of(request: Request) -> Service:

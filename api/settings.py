@@ -21,7 +21,8 @@ class Settings:
         cache_limit_bytes: encoded answers kept in memory.
         requests_per_minute: allowance of one key (or of one address without a key).
         cors_origins: web origins that may read answers; none by default.
-        slow_upload_s: an upload that stays silent this long is given up.
+        slow_client_s: a client that sends or takes nothing for so long is given up.
+        keys_only: once there is a key, this machine needs one too.
         watch_s: how often changes made by other processes are looked for.
         webhook_private_hosts: whether webhooks may point at private addresses.
     """
@@ -34,7 +35,8 @@ class Settings:
     cache_limit_bytes: int = 64 * MEBIBYTE
     requests_per_minute: int = 1200
     cors_origins: tuple[str, ...] = ()
-    slow_upload_s: float = 20.0
+    slow_client_s: float = 20.0
+    keys_only: bool = False
     watch_s: float = 1.0
     webhook_private_hosts: bool = False
 

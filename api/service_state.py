@@ -1,0 +1,132 @@
+"""The service's own memory: one SQLite file beside the tables, in WAL mode.
+
+It holds keys, share links, jobs, replies kept for repeated requests, the feed of changes, webhooks
+and the log of reads. No measurement is ever in it, and no table row depends on it: deleting the
+file loses keys and history, never data. Statements here are short, so they run where they are.
+"""
+
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from importlib import resources
+from pathlib import Path
+
+from api.errors import ApiError
+from schemas.store_paths import service_file
+
+Value = str | int | bytes | None
+Row = sqlite3.Row
+
+
+def now() -> str:
+    """This instant as RFC 3339 text in UTC, with microseconds, so that texts sort as instants."""
+    return datetime.now(UTC).isoformat(timespec="microseconds")
+
+
+class StateNotWritable(ApiError):
+    """The service's own file cannot be opened for writing."""
+
+    code = "state_not_writable"
+
+
+def _open(path: Path) -> sqlite3.Connection:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    connection = sqlite3.connect(path, timeout=10, isolation_level=None, check_same_thread=False)
+    connection.row_factory = sqlite3.Row
+    path.chmod(0o600)
+    script = resources.files(__package__).joinpath("service_state.sql").read_text("utf-8")
+    connection.executescript(script)
+    return connection
+
+
+class ServiceState:
+    """One open state file; may be used from any thread. Made with its folder when missing."""
+
+    def __init__(self, store: Path) -> None:
+        self.path = service_file(store)
+        self._lock = threading.RLock()
+        self._depth = 0
+        try:
+            self._connection = _open(self.path)
+        except (OSError, sqlite3.Error) as error:
+            raise StateNotWritable(
+                f"The service's own file {self.path} cannot be written: {error}.",
+                "give the service a folder it may write to.",
+            ) from error
+
+    def rows(self, statement: str, **values: Value) -> list[Row]:
+        """Every row of a query with `:named` values."""
+        with self._lock:
+            return self._connection.execute(statement, values).fetchall()
+
+    def row(self, statement: str, **values: Value) -> Row | None:
+        """The first row of a query."""
+        with self._lock:
+            found: Row | None = self._connection.execute(statement, values).fetchone()
+            return found
+
+    def run(self, statement: str, **values: Value) -> int:
+        """Run one statement; returns how many rows it changed."""
+        with self._lock:
+            return self._connection.execute(statement, values).rowcount
+
+    def run_many(self, statement: str, values: list[dict[str, Value]]) -> None:
+        """Run one statement over many rows, all or none of them."""
+        with self.together():
+            self._connection.executemany(statement, values)
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Statements inside happen all or not at all."""
+        with self._lock:
+            if self._depth == 0:
+                self._connection.execute("BEGIN IMMEDIATE")
+            self._depth += 1
+            try:
+                yield
+            except BaseException:
+                self._depth -= 1
+                if self._depth == 0:
+                    self._connection.execute("ROLLBACK")
+                raise
+            self._depth -= 1
+            if self._depth == 0:
+                self._connection.execute("COMMIT")
+
+    def outside_changes(self) -> int:
+        """A number that changes when another process (or connection) wrote to the file."""
+        with self._lock:
+            return int(self._connection.execute("PRAGMA data_version").fetchone()[0])
+
+    def close(self) -> None:
+        """Let go of the file."""
+        with self._lock:
+            self._connection.close()
+
+
+def forget_player(state: ServiceState, player_id: str) -> list[str]:
+    """Remove what the service knows of an erased player; returns what was removed, in words.
+
+    The feed keeps one line: that this player was erased. Apps need it to erase their copies.
+    """
+    removed = []
+    with state.together():
+        for table in ("share_links", "jobs", "reads", "replies", "changes", "known_players"):
+            n = state.run(f"DELETE FROM {table} WHERE player_id = :p", p=player_id)
+            if n:
+                removed.append(f"{n} rows of {table}")
+        n = state.run(
+            "UPDATE keys SET players = (SELECT json_group_array(value) FROM json_each(players)"
+            " WHERE value != :p) WHERE players LIKE '%' || json_quote(:p) || '%'",
+            p=player_id,
+        )
+        if n:
+            removed.append(f"the player's name in {n} keys")
+        state.run(
+            "INSERT INTO changes(at, kind, player_id) VALUES (:at, 'player_erased', :p)",
+            at=now(),
+            p=player_id,
+        )
+    return removed
