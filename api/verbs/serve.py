@@ -1,6 +1,7 @@
 """`carrybook serve`: the service for other apps, and the pages, over one store."""
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -12,8 +13,14 @@ from api.verb_options import json_option, print_json, store_option
 @store_option
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
 @click.option("--port", default=8000, show_default=True, help="Port to listen on; 0 picks one.")
+@click.option(
+    "--keys-only/--owner-here",
+    default=None,
+    help="Whether this machine needs a key too, once there is one; default: only when --host is"
+    " open to others.",
+)
 @json_option
-def command(store: Path, host: str, port: int, as_json: bool) -> None:
+def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_json: bool) -> None:
     """Serve the store: answers for other apps under /v1, pages for people.
 
     Without any key the service answers this machine only; make keys with `carrybook keys create`.
@@ -27,10 +34,12 @@ def command(store: Path, host: str, port: int, as_json: bool) -> None:
     from api.app import make_app
     from api.settings import Settings
 
-    settings = Settings.from_environment(os.environ, store)
+    guarded = host not in {"127.0.0.1", "::1", "localhost"} if keys_only is None else keys_only
+    settings = replace(Settings.from_environment(os.environ, store), keys_only=guarded)
+    log_as_json()
     address = f"http://{host}:{port}"
     if as_json:
         print_json({"address": address, "store": str(store), "docs": f"{address}/docs"})
     else:
         click.echo(f"Serving {store} at {address} (docs at {address}/docs). Stop with Ctrl-C.")
-    uvicorn.run(make_app(settings), host=host, port=port, log_level="warning", access_log=False)
+    uvicorn.run(make_app(settings), host=host, port=port, log_config=None, access_log=False)

@@ -1,0 +1,170 @@
+"""Rows of one player for other tools: struck balls and swings, in the form the reader asks for."""
+
+import hashlib
+from collections.abc import Awaitable, Callable
+from datetime import UTC, datetime
+from typing import Annotated, Any, Literal
+
+import pyarrow as pa
+from fastapi import APIRouter, Depends, Query, Request
+from starlette.responses import Response, StreamingResponse
+
+from analytics.rows import EVERY, Place, RowFilter, RowTable, place_of
+from api.cache import matches
+from api.deps import Needs, OnePlayer, ServiceOf
+from api.errors import Problem
+from api.negotiation import choose
+from api.paging import link_next
+from api.row_columns import row_responses
+from api.row_formats import FORMATS, RowFormat
+from api.row_stream import RowStream
+
+router = APIRouter(
+    prefix="/v1/players/{player_id}", tags=["rows"], dependencies=[Depends(Needs("read:rows"))]
+)
+
+PAGE_ROWS = 1000
+Instant = Annotated[
+    datetime | None,
+    Query(description="Instant (RFC 3339 with an offset).", examples=["2026-05-04T00:00:00Z"]),
+]
+
+
+def asked_rows(
+    since: Instant = None,
+    until: Instant = None,
+    club: Annotated[
+        str | None,
+        Query(pattern=r"^[A-Z0-9]{1,4}$", description="Only this club.", examples=["SW"]),
+    ] = None,
+    after: Annotated[
+        str | None,
+        Query(
+            pattern=r"^[0-9]{1,18}-[0-9a-f]{1,64}$",
+            description="Continue after this row: the cursor in the `Link` header.",
+            examples=["1777915800000000-0123456789abcdef"],
+        ),
+    ] = None,
+    limit: Annotated[
+        int | None,
+        Query(
+            ge=1,
+            le=100_000,
+            description="At most so many rows; left out: 1,000 as JSON, all in the other forms.",
+            examples=[100],
+        ),
+    ] = None,
+) -> RowFilter:
+    """The rows a request asks for. Raises Problem 422 for an instant without an offset."""
+    for instant in (since, until):
+        if instant is not None and instant.tzinfo is None:
+            mend = "Write the offset: 2026-05-04T00:00:00Z."
+            raise Problem(422, "instant_without_offset", "since or until has no offset.", mend)
+    place = None
+    if after is not None:
+        instant_us, _, event_id = after.partition("-")
+        place = Place(int(instant_us), event_id)
+    since, until = _utc(since), _utc(until)
+    return RowFilter(since, until, club, place, EVERY if limit is None else limit)
+
+
+def _utc(instant: datetime | None) -> datetime | None:
+    return None if instant is None else instant.astimezone(UTC)
+
+
+Wanted = Annotated[RowFilter, Depends(asked_rows)]
+Format = Annotated[
+    Literal["json", "csv", "arrow", "parquet"] | None,
+    Query(description="The form, for readers that cannot set Accept.", examples=["json"]),
+]
+Fields = Annotated[
+    str | None,
+    Query(
+        max_length=1000,
+        description="Only these columns, comma-separated, in this order.",
+        examples=["event_id"],
+    ),
+]
+
+
+def _route(table: RowTable, summary: str) -> Callable[..., Awaitable[Response]]:
+    async def rows(
+        *,
+        request: Request,
+        player: OnePlayer,
+        service: ServiceOf,
+        wanted: Wanted,
+        format: Format = None,
+        fields: Fields = None,
+    ) -> Response:
+        form = choose(FORMATS, format, request.headers.get("accept", ""))
+        etag = _etag(request, form)
+        if matches(request.headers.get("if-none-match", ""), (etag,)):
+            return Response(None, 304, {"ETag": etag})
+        limited = wanted.rows < EVERY
+        if form.name == "json" and not limited:
+            wanted = RowFilter(wanted.since, wanted.until, wanted.club, wanted.after, PAGE_ROWS)
+            limited = True
+        stream = RowStream(service, player.player_id, table, wanted)
+        await stream.open(None if fields is None else fields.split(","))
+        _check_fields(stream, fields)
+        page = await stream.page() if limited else None
+        headers = {"ETag": etag, "Cache-Control": "private, no-cache"}
+        headers["Vary"] = "Accept, Accept-Encoding, Authorization"
+        headers["Content-Disposition"] = f'inline; filename="{table}.{form.name}"'
+        _link(headers, request, table, page, wanted)
+        return StreamingResponse(
+            stream.encoded(form, page), headers=headers, media_type=form.media_type
+        )
+
+    rows.__doc__ = (
+        f"{summary}, corrections applied, oldest first.\n\n"
+        "As JSON, CSV (safe to open in a spreadsheet), Arrow IPC stream or Parquet, by `Accept` or "
+        "`format=`. Columns and units stand in the data dictionary (COLUMNS.md)."
+    )
+    return rows
+
+
+def _etag(request: Request, form: RowFormat) -> str:
+    service = request.app.state.service
+    stamp = service.players.stamp(request.path_params["player_id"])
+    zipped = "gzip" in request.headers.get("accept-encoding", "") and form.name in {"json", "csv"}
+    told: list[Any] = [request.url.path, request.url.query, form.name, zipped, str(stamp)]
+    return f'"{hashlib.sha256(repr(told).encode()).hexdigest()[:32]}"'
+
+
+def _check_fields(stream: RowStream, fields: str | None) -> None:
+    names = [] if fields is None else fields.split(",")
+    unknown = [name for name in names if name not in stream.schema.names]
+    if unknown or len(set(names)) < len(names):
+        stream.close()
+        mend = f"Choose from, each once: {', '.join(stream.schema.names)}."
+        raise Problem(422, "unknown_field", "There are no such columns.", mend)
+
+
+def _link(
+    headers: dict[str, str],
+    request: Request,
+    table: RowTable,
+    page: list[pa.RecordBatch] | None,
+    wanted: RowFilter,
+) -> None:
+    """Lead on to the next page when this one is full."""
+    if page is None or sum(batch.num_rows for batch in page) < wanted.rows:
+        return
+    last = place_of(table, page[-1])
+    kept = {k: v for k, v in request.query_params.items() if k not in {"after", "limit"}}
+    after = f"{last.instant_us}-{last.event_id}"
+    headers["Link"] = link_next(request.url.path, after, wanted.rows, **kept)
+
+
+for _table, _summary in (("shots", "Every struck ball"), ("swings", "Every swing")):
+    router.add_api_route(
+        f"/{_table}",
+        _route(_table, _summary),  # type: ignore[arg-type]  # the two literals
+        summary=_summary,
+        name=f"get_{_table}",
+        operation_id=f"get_{_table}",
+        response_class=Response,
+        responses=row_responses(_table),
+    )

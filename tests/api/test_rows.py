@@ -1,0 +1,77 @@
+"""Rows in four forms: the same rows, whole pages, safe cells."""
+
+import io
+
+import polars as pl
+import pyarrow as pa
+import pytest
+
+PATH = "/v1/players/pada1/shots"
+
+pytestmark = pytest.mark.usefixtures("with_rows")
+
+
+def test_the_four_forms_hold_the_same_rows(client):
+    as_json = client.get(PATH).json()["items"]
+    as_csv = pl.read_csv(client.get(PATH, headers={"Accept": "text/csv"}).content)
+    as_arrow = pa.ipc.open_stream(client.get(f"{PATH}?format=arrow").content).read_all()
+    as_parquet = pl.read_parquet(io.BytesIO(client.get(f"{PATH}?format=parquet").content))
+    carries = [row["carry_m"] for row in as_json]
+    assert len(carries) == 25
+    assert as_csv["carry_m"].to_list() == carries
+    assert as_arrow["carry_m"].to_pylist() == carries
+    assert as_parquet["carry_m"].to_list() == carries
+
+
+def test_units_travel_with_the_arrow_rows(client):
+    table = pa.ipc.open_stream(client.get(f"{PATH}?format=arrow").content).read_all()
+    assert table.schema.field("carry_m").metadata[b"unit"] == b"m"
+
+
+def test_pages_meet_without_gap_or_repeat(client):
+    address, seen = f"{PATH}?limit=10", []
+    while address:
+        answer = client.get(address)
+        seen += [row["device_number"] for row in answer.json()["items"]]
+        address = answer.headers.get("link", "").partition("<")[2].partition(">")[0]
+    assert seen == list(range(25))
+
+
+def test_a_formula_in_a_cell_is_text_in_the_spreadsheet(client):
+    text = client.get(f"{PATH}?format=csv&fields=note,carry_m").text
+    assert text.splitlines()[0] == "note,carry_m"
+    assert text.splitlines()[1] == "'=1+1,7.0"
+
+
+def test_columns_instants_and_clubs_are_filtered(client):
+    answer = client.get(f"{PATH}?since=2026-05-04T17:20:00Z&fields=device_number&club=SW")
+    assert answer.json()["items"] == [{"device_number": n} for n in range(20, 25)]
+    assert client.get(f"{PATH}?club=PW").json()["items"] == []
+    assert client.get(f"{PATH}?fields=nothing").status_code == 422
+    assert client.get(f"{PATH}?since=2026-05-04T17:20:00").status_code == 422
+
+
+def test_an_unknown_form_is_406(client):
+    answer = client.get(PATH, headers={"Accept": "application/pdf"})
+    assert answer.status_code == 406
+    assert "text/csv" in answer.json()["mend"]
+
+
+@pytest.mark.parametrize(
+    ("accept", "expected"),
+    [
+        ("*/*", "application/json"),
+        ("text/*", "text/csv; charset=utf-8"),
+        ("application/json;q=0.1, text/csv", "text/csv; charset=utf-8"),
+        ("application/json, text/csv;q=0", "application/json"),
+    ],
+)
+def test_the_readers_preference_is_followed(client, accept, expected):
+    answer = client.get(PATH, headers={"Accept": accept})
+    assert answer.headers["content-type"] == expected
+
+
+def test_the_tag_stands_until_something_changes(client):
+    first = client.get(PATH)
+    assert client.get(PATH, headers={"If-None-Match": first.headers["etag"]}).status_code == 304
+    assert client.get(f"{PATH}?format=csv").headers["etag"] != first.headers["etag"]
