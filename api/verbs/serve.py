@@ -32,6 +32,7 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
     import uvicorn
 
     from api.app import make_app
+    from api.logs import log_as_json
     from api.settings import Settings
 
     guarded = host not in {"127.0.0.1", "::1", "localhost"} if keys_only is None else keys_only
