@@ -10,15 +10,16 @@ from typing import Literal
 
 import numpy as np
 
+from analytics.attenuation import correct, for_readings, repeat_error
 from analytics.curve_cells import PRIOR_EXPONENT, Cells, IntArray, Tree
 from analytics.curve_fit import CurveFit, fit, learn
 from analytics.curve_table import CurveTable, curve_table
 from analytics.db import Connection, ask, sql
-from analytics.errors import NoSuchClub
+from analytics.errors import BadQuestion, NoSuchClub
 from analytics.mishits import CUT, Tail, tails_of
 from analytics.pooling import Step
 from analytics.population import ASSUMED, Population
-from analytics.power_curve import CarryCurve
+from analytics.power_curve import NOT_CORRECTED, CarryCurve
 from analytics.share import wilson
 
 SpeedKind = Literal["club", "ball", "sensor"]
@@ -43,6 +44,7 @@ class CurveStack:
     fit: CurveFit
     population: Population
     speed_kind: SpeedKind
+    speed_error: str
 
     def __len__(self) -> int:
         return len(self.table.n)
@@ -89,6 +91,7 @@ class CurveStack:
             tail=Tail(*(float(np.asarray(part)[i]) for part in (tail.share, tail.mean, tail.sd))),
             share_low=share_low,
             share_high=share_high,
+            speed_error=self.speed_error,
         )
 
 
@@ -98,6 +101,8 @@ def carry_curves(
     speed_kind: SpeedKind = "club",
     by_swing_length: bool = False,
     population: Population | None = None,
+    *,
+    speed_error_sd: float | None = None,
 ) -> list[CarryCurve]:
     """Carry curves of one player, one per club, or per club and swing length.
 
@@ -108,10 +113,12 @@ def carry_curves(
         by_swing_length: one curve per club and named swing length.
         population: what is known of players beforehand; None assumes it, or learns it from the
             store when `con` holds enough players.
+        speed_error_sd: repeat error of the device's speed as a share (0.02 for 2 %); None
+            estimates it from the player's paired strikes where they are enough.
 
     Returns: curves of clubs with at least one clean ball, by club then swing length.
     """
-    stack = curve_stack(con, speed_kind, by_swing_length, population)
+    stack = curve_stack(con, speed_kind, by_swing_length, population, speed_error_sd)
     return [
         stack.curve(i)
         for i in range(len(stack))
@@ -137,8 +144,12 @@ def curve_stack(
     speed_kind: SpeedKind = "club",
     by_swing_length: bool = False,
     population: Population | None = None,
+    speed_error_sd: float | None = None,
 ) -> CurveStack:
-    """Curves of everybody whose rows `con` holds, pooled over clubs and players."""
+    """Curves of everybody whose rows `con` holds, pooled over clubs and players.
+
+    Args: as `carry_curves`.
+    """
     con.execute(sql("strikes"))
     known = population or ASSUMED_BY_KIND[speed_kind]
     rows = ask(
@@ -155,7 +166,27 @@ def curve_stack(
     table = curve_table(rows, speed_kind, by_swing_length)
     if population is None and len(table.players) >= LEARN_LEAST:
         known = learn_population(table, known)
-    return CurveStack(table, fit(table.cells, table.tree, known), known, speed_kind)
+    error_sd, words = _speed_error(con, speed_kind, speed_error_sd)
+    if not error_sd:
+        return CurveStack(table, fit(table.cells, table.tree, known), known, speed_kind, words)
+    cells, kept = correct(table.cells, error_sd, len(table.n))
+    done = for_readings(fit(cells, table.tree, known), error_sd, kept)
+    return CurveStack(table, done, known, speed_kind, words)
+
+
+def _speed_error(con: Connection, speed_kind: SpeedKind, stated: float | None) -> tuple[float, str]:
+    """The error to correct for (0: none), and what to say of it."""
+    if stated is not None:
+        if not 0 <= stated < 0.3:
+            raise BadQuestion(
+                f"A repeat error of {stated} is no share of a speed.", "give 0.02 for 2 %."
+            )
+        return stated, f"corrected for a stated repeat error of {100 * stated:.1f} %"
+    found = repeat_error(con) if speed_kind == "club" else None
+    if found is not None and found.usable:
+        share = f"{100 * found.sd:.1f} %"
+        return found.sd, f"corrected for a repeat error of {share}, from {found.n_strikes} strikes"
+    return 0.0, NOT_CORRECTED
 
 
 def learn_population(table: CurveTable, assumed: Population) -> Population:

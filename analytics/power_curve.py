@@ -24,6 +24,8 @@ from analytics.mishits import Tail, mixture_quantile
 RANGE_LOW, RANGE_HIGH = 0.7, 1.4
 """Part of the speeds seen to which a curve may be stretched."""
 
+NOT_CORRECTED = "not corrected: the device's repeat error is not known"
+
 CLEAR_HALF_WIDTH = 0.06
 """A curve is clear when the middle's 90 % band at its middle speed is within ±6 % of carry."""
 
@@ -78,7 +80,7 @@ class CarryCurve:
     tail: Tail
     share_low: float
     share_high: float
-    speed_error: str = "not corrected: the device's repeat error is not known"
+    speed_error: str = NOT_CORRECTED
     fit_version: str = FIT_VERSION
 
     @property

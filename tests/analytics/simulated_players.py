@@ -129,3 +129,37 @@ def one_player(**changes: object) -> tuple[World, Truth, Balls]:
     world = replace(World(n_players=1), **changes)
     truth = draw_truth(world)
     return world, truth, hit(world, truth, world.n_balls, world.n_days, 0)
+
+
+def rows(table: str, *given: dict[str, object]) -> pa.Table:
+    """Rows of a table of the store, columns not given left empty."""
+    schema = arrow_schema(table)
+    if "player_id" not in schema.names:
+        schema = schema.append(pa.field("player_id", pa.string()))
+    schema = pa.schema([field.with_nullable(True) for field in schema])
+    return pa.Table.from_pylist([dict.fromkeys(schema.names) | row for row in given], schema=schema)
+
+
+def paired(balls: Balls, peaks: np.ndarray) -> dict[str, pa.Table]:
+    """The balls with one sensor swing each: shots, swings and pairs."""
+    names = [player_name(p) for p in balls.player]
+    swings = [
+        {"player_id": name, "event_id": f"s{i:08d}", "peak_speed_mps": float(peak)}
+        for i, (name, peak) in enumerate(zip(names, peaks, strict=True))
+    ]
+    pairs = [
+        {
+            "player_id": name,
+            "session_id": "",
+            "shot_event_id": f"e{i:08d}",
+            "swing_event_id": f"s{i:08d}",
+            "role": "strike",
+            "probability": 1.0,
+        }
+        for i, name in enumerate(names)
+    ]
+    return {
+        "shots": shots_table(balls),
+        "swings": rows("swings", *swings),
+        "pairs": rows("pairs", *pairs),
+    }

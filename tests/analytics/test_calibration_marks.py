@@ -3,18 +3,10 @@
 from datetime import date
 
 import numpy as np
-import pyarrow as pa
 
 from analytics.carry_curve import carry_curves
 from analytics.db import in_memory
-from schemas.tables import arrow_schema
-from tests.analytics.simulated_players import DAY_ONE, one_player, shots_table
-
-
-def rows(table, *given):
-    schema = arrow_schema(table).append(pa.field("player_id", pa.string()))
-    schema = pa.schema([field.with_nullable(True) for field in schema])
-    return pa.Table.from_pylist([dict.fromkeys(schema.names) | row for row in given], schema=schema)
+from tests.analytics.simulated_players import DAY_ONE, one_player, rows, shots_table
 
 
 def with_edits(*edits):
