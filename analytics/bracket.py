@@ -8,11 +8,13 @@ Rules
 2. Players swing differently without a ball. The difference (rehearsal minus ball, in ln carry) is
    taken off, and its doubt is added to the shared one.
 3. Answers are probabilities: with a sensor of 3 % a yes or no would often be wrong.
-4. Width is judged against the player's own repeatability: a bracket holds a point 95 times in 100
+4. Where part of the doubt is the sensor's own scatter (`reading_sd_ln`), a reading far from the
+   player's usual one of that day and side is likely a misreading in part, and is drawn back.
+5. Width is judged against the player's own repeatability: a bracket holds a point 95 times in 100
    when it is 3.9 times as wide as one rehearsal scatters, and narrower is not better.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -27,13 +29,18 @@ BIAS_PRIOR_SD_LN = 0.10
 """How far rehearsal and ball may differ before any is seen, in ln carry (about 5 % of speed):
 common practice, no source."""
 
+LEAST_FREEDOM = 8
+"""Degrees of freedom from which a player's own scatter is used."""
+
 
 @dataclass(frozen=True)
 class Triples:
     """Brackets as columns, shape (n,): ln of carry in metres, metres, NaN where missing.
 
     `strike_ln` is the carry predicted for the struck swing from the same sensor; `carry_m` is the
-    carry that the launch device measured.
+    carry that the launch device measured. `reading_sd_ln` is the part of `own_sd_ln` that comes
+    from the sensor's reading (0 where it is not known), the rest being how balls differ at the
+    same speed.
     """
 
     session: Ints
@@ -45,6 +52,7 @@ class Triples:
     far_m: Floats
     own_sd_ln: Floats
     shared_sd_ln: Floats
+    reading_sd_ln: Floats
 
     @property
     def window_m(self) -> Floats:
@@ -55,6 +63,11 @@ class Triples:
     def middle_m(self) -> Floats:
         """Carry halfway between the two rehearsals, metres."""
         return 0.5 * (np.exp(self.long_ln) + np.exp(self.short_ln))
+
+
+def only(triples: Triples, rows: NDArray[np.bool_]) -> Triples:
+    """The triples of these rows, shape (n,) of true and false."""
+    return Triples(**{field.name: getattr(triples, field.name)[rows] for field in fields(triples)})
 
 
 @dataclass(frozen=True)
@@ -88,11 +101,18 @@ class BracketOdds:
 def rehearsal_bias(triples: Triples, level: float = 0.95) -> Estimate:
     """How much farther the player's rehearsals read than the swing that strikes, in ln carry.
 
-    The carry halfway between the two rehearsals is set against the struck swing, read by the same
-    sensor through the same curve, session by session. This supposes that the shot is meant halfway
-    between; what a player means otherwise cannot be told from a bias by swings alone.
+    Session by session, the mean carry halfway between the two rehearsals is set against the mean
+    carry of the struck swings, read by the same sensor through the same curve. This supposes that
+    the shot is meant halfway between; what a player means otherwise cannot be told from a bias by
+    swings alone. Means are taken in metres: a mean of logs would lean to the short side.
     """
-    return mean_over_sessions(np.log(triples.middle_m) - triples.strike_ln, triples.session, level)
+    middle, strike = triples.middle_m, np.exp(triples.strike_ln)
+    both = np.isfinite(middle) & np.isfinite(strike)
+    rehearsed = session_means(middle[both], triples.session[both])
+    struck = session_means(strike[both], triples.session[both])
+    difference = np.log(rehearsed.mean) - np.log(struck.mean)
+    estimate = mean_over_sessions(difference, np.arange(difference.size), level)
+    return estimate.of_shots(int(both.sum()))
 
 
 def bias_to_correct(seen: Estimate, prior_sd_ln: float = BIAS_PRIOR_SD_LN) -> RehearsalBias:
@@ -107,35 +127,63 @@ def bias_to_correct(seen: Estimate, prior_sd_ln: float = BIAS_PRIOR_SD_LN) -> Re
 def bracket_odds(triples: Triples, bias: RehearsalBias = NO_BIAS_KNOWN) -> BracketOdds:
     """The four probabilities of every triple, its width, centre, and the shot's place in it."""
     t = triples
-    long_ln, short_ln = t.long_ln - bias.mean_ln, t.short_ln - bias.mean_ln
     shared = np.sqrt(t.shared_sd_ln**2 + bias.sd_ln**2)
-    one = np.hypot(t.own_sd_ln, shared)
-    over = (long_ln - np.log(t.far_m)) / one
-    under = (np.log(t.near_m) - short_ln) / one
-    held = both_below(over, under, -((shared / one) ** 2))
+    (long_ln, long_own), (short_ln, short_own) = (
+        _likely(side - bias.mean_ln, t) for side in (t.long_ln, t.short_ln)
+    )
+    long_sd, short_sd = np.hypot(long_own, shared), np.hypot(short_own, shared)
+    over = (long_ln - np.log(t.far_m)) / long_sd
+    under = (np.log(t.near_m) - short_ln) / short_sd
+    held = both_below(over, under, -(shared**2) / (long_sd * short_sd))
     missing = np.isnan(over) | np.isnan(under)
     with np.errstate(divide="ignore"):
         shot_ln = np.log(t.carry_m)
-    width_ln = long_ln - short_ln
+    read_long, read_short = t.long_ln - bias.mean_ln, t.short_ln - bias.mean_ln
     with np.errstate(divide="ignore", invalid="ignore"):
-        place = (shot_ln - short_ln) / width_ln
+        place = (shot_ln - read_short) / (read_long - read_short)
     return BracketOdds(
         long_past=ndtr(over),
         short_of=ndtr(under),
-        shot_between=_between(short_ln, shot_ln, long_ln, t.own_sd_ln, shared),
+        shot_between=_between((short_ln, short_own), (shot_ln, shared), (long_ln, long_own)),
         window_held=np.where(missing, np.nan, held),
-        width_m=np.exp(long_ln) - np.exp(short_ln),
-        width_ln=width_ln,
+        width_m=np.exp(read_long) - np.exp(read_short),
+        width_ln=read_long - read_short,
         centre_offset_m=t.middle_m * np.exp(-bias.mean_ln) - t.window_m,
         shot_place=place,
     )
 
 
-def _between(short: Floats, shot: Floats, long: Floats, own: Floats, middle_sd: Floats) -> Floats:
-    spread = np.hypot(own, middle_sd)
-    rho = -((middle_sd / spread) ** 2)
-    odds = both_below((shot - short) / spread, (long - shot) / spread, rho)
-    return np.asarray(np.where(np.isnan(short + shot + long), np.nan, odds), dtype=np.float64)
+def _likely(side: Floats, triples: Triples) -> tuple[Floats, Floats]:
+    """Each rehearsal as it likely was, and its doubt: readings drawn to the day's mean.
+
+    Source: empirical Bayes for a normal reading of a normal swing (Efron & Morris 1975, JASA 70).
+    """
+    reading = triples.reading_sd_ln
+    relative = side - np.log(triples.window_m)
+    means = session_means(relative, triples.session)
+    freedom = int(means.count.sum()) - means.count.size
+    if freedom < LEAST_FREEDOM or not np.any(reading > 0):
+        return side, triples.own_sd_ln
+    scatter = means.within_ss / freedom
+    kept = np.clip(1 - reading**2 / scatter, 0.0, 1.0)
+    place = np.searchsorted(means.session, triples.session).clip(max=means.mean.size - 1)
+    usual = means.mean[place] + np.log(triples.window_m)
+    likely = usual + kept * (side - usual)
+    reading_left = reading**2 * (kept + (1 - kept) / means.count[place])
+    balls = np.clip(triples.own_sd_ln**2 - reading**2, 0.0, None)
+    return likely, np.sqrt(np.clip(balls + reading_left, 1e-12, None))
+
+
+Side = tuple[Floats, Floats]
+
+
+def _between(short: Side, shot: Side, long: Side) -> Floats:
+    """P(short < shot < long) of three independent normals, each given as (mean, sd)."""
+    below, above = np.hypot(short[1], shot[1]), np.hypot(long[1], shot[1])
+    rho = -(shot[1] ** 2) / (below * above)
+    odds = both_below((shot[0] - short[0]) / below, (long[0] - shot[0]) / above, rho)
+    missing = np.isnan(short[0] + shot[0] + long[0])
+    return np.asarray(np.where(missing, np.nan, odds), dtype=np.float64)
 
 
 def order_probability(half_width_ln: ArrayLike, reading_sd_ln: ArrayLike) -> Floats:
@@ -147,7 +195,7 @@ def order_probability(half_width_ln: ArrayLike, reading_sd_ln: ArrayLike) -> Flo
     """
     k, sd = np.broadcast_arrays(np.asarray(half_width_ln, float), np.asarray(reading_sd_ln, float))
     nought = np.zeros_like(k)
-    return _between(nought - k, nought, k, sd, sd)
+    return _between((nought - k, sd), (nought, sd), (k, sd))
 
 
 def repeatability_ln(triples: Triples) -> tuple[float, int]:

@@ -10,7 +10,8 @@ Rules
 4. A slope within sessions is fitted in each, then the slopes are tested.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,6 +42,18 @@ class Estimate:
     def known(self) -> bool:
         """Whether there was enough to form an interval at all."""
         return bool(np.isfinite(self.se))
+
+    def through(self, rule: Callable[[float], float], slope: float = 1.0) -> "Estimate":
+        """The estimate on another scale: its value and ends through an increasing `rule`.
+
+        The test stays that of the first scale. `slope` takes the standard error along.
+        """
+        value, low, high = (float(rule(v)) for v in (self.value, self.low, self.high))
+        return replace(self, value=value, low=low, high=high, se=self.se * slope)
+
+    def of_shots(self, n_shots: int) -> "Estimate":
+        """The same estimate, resting on this many shots."""
+        return replace(self, n_shots=n_shots)
 
 
 def with_t_interval(
@@ -209,10 +222,7 @@ def mean_of_slopes(slopes: Floats, n_shots: int, level: float = LEVEL) -> Estima
     few clusters and whatever hangs together within them.
     """
     sessions = np.arange(slopes.size, dtype=np.int64)
-    estimate = mean_over_sessions(slopes, sessions, level)
-    return with_t_interval(
-        estimate.value, estimate.se, estimate.df, (n_shots, estimate.n_sessions), level
-    )
+    return mean_over_sessions(slopes, sessions, level).of_shots(n_shots)
 
 
 def pooled_within_slope(x: Floats, y: Floats, sessions: Ints, level: float = LEVEL) -> Estimate:

@@ -9,7 +9,7 @@ Rules
    take the likeness of swings of one day for proof.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +22,6 @@ from analytics.clustered import (
     mean_over_shots,
     session_means,
     slopes_by_session,
-    with_t_interval,
 )
 
 Floats = NDArray[np.float64]
@@ -85,18 +84,12 @@ def ratio_estimate(tempo: Tempo, rehearsal: bool, level: float = 0.95) -> Estima
     """The player's tempo ratio over rehearsals or strikes, with its interval over sessions."""
     rows = tempo.rehearsal == rehearsal
     logs = mean_over_shots(tempo.ln_ratio[rows], tempo.session[rows], level)
-    if not logs.known:
-        return with_t_interval(
-            float(np.exp(logs.value)), float("nan"), 0, (logs.n_shots, logs.n_sessions), level
-        )
     centre = float(np.exp(logs.value))
+    plain = logs.through(np.exp, centre)
+    if not plain.known:
+        return plain
     floor = _least_half_width(tempo, rows, centre)
-    low = min(float(np.exp(logs.low)), centre - floor)
-    high = max(float(np.exp(logs.high)), centre + floor)
-    se = centre * logs.se
-    return Estimate(
-        centre, se, logs.df, low, high, logs.p_value, logs.n_shots, logs.n_sessions, level
-    )
+    return replace(plain, low=min(plain.low, centre - floor), high=max(plain.high, centre + floor))
 
 
 def _least_half_width(tempo: Tempo, rows: NDArray[np.bool_], centre: float) -> float:
@@ -117,29 +110,27 @@ def _least_half_width(tempo: Tempo, rows: NDArray[np.bool_], centre: float) -> f
 
 
 def drift(tempo: Tempo, balls: float = 45.0, level: float = 0.95) -> Estimate:
-    """Change of the strike's tempo ratio from the first ball to ball number `balls`.
+    """Change of the tempo ratio from the first ball to ball number `balls`.
 
+    Strikes and rehearsals both speak, each about its own mean of the day.
     Returns: change of the ratio (− is a fall), over sessions; t on the slopes of the log ratio.
     """
-    rows = ~tempo.rehearsal
-    ln_ratio = tempo.ln_ratio[rows]
-    _, slopes = slopes_by_session(tempo.ball[rows], ln_ratio, tempo.session[rows], least=8)
-    n = int(np.isfinite(ln_ratio).sum())
-    logs = mean_of_slopes(slopes * (balls - 1), n, level)
-    if n == 0 or not logs.known:
+    ln_ratio = tempo.ln_ratio
+    role = tempo.session * 2 + tempo.rehearsal
+    _, slopes = slopes_by_session(
+        _about_mean(tempo.ball, role), _about_mean(ln_ratio, role), tempo.session, least=8
+    )
+    logs = mean_of_slopes(slopes * (balls - 1), int((~tempo.rehearsal).sum()), level)
+    if not logs.known:
         return logs
     start = float(np.exp(np.nanmean(ln_ratio) - logs.value / 2))
-    return Estimate(
-        start * float(np.expm1(logs.value)),
-        start * logs.se,
-        logs.df,
-        start * float(np.expm1(logs.low)),
-        start * float(np.expm1(logs.high)),
-        logs.p_value,
-        logs.n_shots,
-        logs.n_sessions,
-        level,
-    )
+    return logs.through(lambda ln: start * np.expm1(ln), start)
+
+
+def _about_mean(values: Floats, groups: Ints) -> Floats:
+    means = session_means(values, groups)
+    place = np.searchsorted(means.session, groups).clip(max=max(means.mean.size - 1, 0))
+    return values - means.mean[place] if means.mean.size else values
 
 
 def rehearsal_against_strike(tempo: Tempo, level: float = 0.95) -> Estimate:
@@ -149,10 +140,7 @@ def rehearsal_against_strike(tempo: Tempo, level: float = 0.95) -> Estimate:
     both, i, j = np.intersect1d(rehearsed.session, struck.session, return_indices=True)
     n = int(struck.count[j].sum())
     e = mean_over_sessions(rehearsed.mean[i] - struck.mean[j], both, level)
-    if not e.known:
-        return with_t_interval(e.value, float("nan"), 0, (n, e.n_sessions), level)
-    value, low, high = (float(np.expm1(x)) for x in (e.value, e.low, e.high))
-    return Estimate(value, e.se, e.df, low, high, e.p_value, n, e.n_sessions, level)
+    return e.through(np.expm1).of_shots(n)
 
 
 def partial_correlation(x: Floats, y: Floats, given: Floats) -> float:
@@ -188,7 +176,4 @@ def link_to_miss(
             r = partial_correlation(tempo_ln[rows], miss[rows], ball[rows])
             links.append(np.arctanh(np.clip(r, -0.999, 0.999)))
     e = mean_of_slopes(np.asarray(links, dtype=np.float64), int(kept.sum()), level)
-    if not e.known:
-        return e
-    value, low, high = (float(np.tanh(v)) for v in (e.value, e.low, e.high))
-    return Estimate(value, e.se, e.df, low, high, e.p_value, e.n_shots, e.n_sessions, level)
+    return e.through(np.tanh)

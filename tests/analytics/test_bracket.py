@@ -34,6 +34,7 @@ def triples(long_m, short_m, carry_m, near_m=6.0, far_m=7.0, own=0.05, shared=0.
         far_m=np.full(n, far_m),
         own_sd_ln=np.full(n, own),
         shared_sd_ln=np.full(n, shared),
+        reading_sd_ln=np.full(n, more.get("reading", 0.0)),
     )
 
 
@@ -156,3 +157,15 @@ def test_a_doubtful_bias_is_hardly_taken_off_and_a_sure_one_is():
 def test_without_any_pair_the_bias_is_unknown_not_nought():
     rows = triples([8.0], [np.nan], [6.5])
     assert bias_to_correct(rehearsal_bias(rows)) == NO_BIAS_KNOWN
+
+
+def test_a_reading_far_from_the_usual_is_drawn_back_only_for_the_sensors_part():
+    """Nine long rehearsals near 8 m, one read at 6.6 m: the odds rise with the sensor's scatter."""
+    rng = np.random.default_rng(6)
+    long_m = np.append(8.0 * np.exp(rng.normal(0, 0.03, 29)), 6.6)
+    known, unknown = (
+        bracket_odds(triples(long_m, [5.4] * 30, [6.5] * 30, reading=sd), NO_BIAS).long_past
+        for sd in (0.04, 0.0)
+    )
+    assert unknown[-1] == pytest.approx(norm.cdf(np.log(6.6 / 7.0) / 0.05))
+    assert known[-1] > 2 * unknown[-1]
