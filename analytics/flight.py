@@ -31,10 +31,14 @@ PLAUSIBLE_SHARE = (0.70, 1.15)
 
 @dataclass(frozen=True)
 class Air:
-    """Density in kg/m³ and kinematic viscosity in m²/s; the default is ISO 2533 at sea level."""
+    """Density in kg/m³, kinematic viscosity in m²/s, tail wind in m/s (- is a head wind).
+
+    The default is ISO 2533 at sea level, still.
+    """
 
     density_kgpm3: float = 1.225
     viscosity_m2ps: float = 1.7894e-5 / 1.225
+    tail_wind_mps: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -153,11 +157,12 @@ def _motion(
     push = air.density_kgpm3 * AREA_M2 / (2 * MASS_KG)
 
     def motion(_t: float, state: NDArray[np.float64]) -> list[float]:
-        _, _, forward, up, spin = state
+        _, _, ground, up, spin = state
+        forward = ground - air.tail_wind_mps
         speed = math.hypot(forward, up)
         drag, lift = coefficients(speed * DIAMETER_M / air.viscosity_m2ps, spin * RADIUS_M / speed)
         return [
-            forward,
+            ground,
             up,
             -push * speed * (drag * forward + lift * up),
             -GRAVITY_MPS2 - push * speed * (drag * up - lift * forward),

@@ -136,10 +136,14 @@ def fit_angle_distance(
 
 @dataclass(frozen=True)
 class PuttCosts:
-    """Expected putts at distances in metres, to be read between them; `label` says whose."""
+    """Expected putts and chance of one putt at distances in metres, to be read between them.
+
+    `label` says whose putting it is.
+    """
 
     distance_m: Array
     putts: Array
+    make: Array
     label: str
 
     def expected(self, leave_m: Array) -> Array:
@@ -147,6 +151,10 @@ class PuttCosts:
         leave = np.asarray(leave_m, dtype=np.float64)
         between = np.interp(leave, self.distance_m, self.putts)
         return np.where(leave <= 0, 0.0, between)
+
+    def one_putt(self, leave_m: Array) -> Array:
+        """Chance that no more than one putt is needed, for leaves in metres, any shape."""
+        return np.asarray(np.interp(leave_m, self.distance_m, self.make))
 
 
 def putt_costs(model: AngleDistanceModel, farthest_m: float = 40.0) -> PuttCosts:
@@ -162,7 +170,7 @@ def putt_costs(model: AngleDistanceModel, farthest_m: float = 40.0) -> PuttCosts
     for _ in range(60):
         after = np.interp(left_m, grid_m, putts)
         putts = 1 + (1 - make) * (after * weight).sum(axis=1)
-    return PuttCosts(grid_m, putts, model.label)
+    return PuttCosts(grid_m, putts, make, model.label)
 
 
 def up_and_down(leave_m: Array, model: MakeModel) -> float:
