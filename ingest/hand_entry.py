@@ -1,9 +1,12 @@
 """Rows entered by hand (marks, scores, conditions, corrections): a small import of its own.
 
 What was typed is kept as JSON lines, so an entry is traced, undone and redone like any export, and
-the same entry sent twice (a phone that retries) is one import.
+the same entry sent twice (a phone that retries) is one import. A row may carry an `entry_id` made
+by the sender: it then is the row's identity, in whatever batch it arrives, and a row sent again
+under it with other values takes the place of the first.
 """
 
+import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -22,6 +25,7 @@ from schemas.tables import arrow_schema, columns
 
 Cell = str | int | float | bool | datetime | None
 LAYOUT = "by hand@1"
+ENTRY_ID = "entry_id"
 
 
 def enter(
@@ -33,7 +37,7 @@ def enter(
     source_name: str = "entered by hand",
     now: datetime | None = None,
 ) -> Committed:
-    """Commit `rows` of `table` (names of its schema) as one import.
+    """Commit `rows` of `table` (names of its schema, and `entry_id`) as one import.
 
     Raises:
         BadOption: a column that the table does not have, or a value outside its bounds.
@@ -69,17 +73,34 @@ def enter(
 def _arrow(table: str, rows: Sequence[Mapping[str, Cell]], import_id: str) -> pa.Table:
     schema = arrow_schema(table)
     loose = pa.schema([field.with_nullable(True) for field in schema])
-    filled = [dict.fromkeys(schema.names) | dict(row) for row in rows]
+    filled = [dict.fromkeys(schema.names) | _without_id(row) for row in rows]
     frame = pl.DataFrame(pa.Table.from_pylist(filled, schema=loose))
     if "source_line" in schema.names:
         frame = frame.with_columns(source_line=pl.int_range(1, len(rows) + 1, dtype=pl.Int64))
     if table in INSTANT:
-        frame = identify(frame, table)
+        frame = _by_entry_id(identify(frame, table), rows)
     return to_arrow(frame, table, import_id)
+
+
+def _without_id(row: Mapping[str, Cell]) -> dict[str, object]:
+    """The row with its entry_id kept where unknown columns go."""
+    known: dict[str, object] = {name: value for name, value in row.items() if name != ENTRY_ID}
+    return known | ({"extra": [(ENTRY_ID, str(row[ENTRY_ID]))]} if row.get(ENTRY_ID) else {})
+
+
+def _by_entry_id(frame: pl.DataFrame, rows: Sequence[Mapping[str, Cell]]) -> pl.DataFrame:
+    given = [
+        hashlib.sha256(str(row[ENTRY_ID]).encode()).hexdigest()[:16] if row.get(ENTRY_ID) else None
+        for row in rows
+    ]
+    named = pl.Series("given", given, dtype=pl.String)
+    return frame.with_columns(event_id=pl.coalesce(named, frame.get_column("event_id")))
 
 
 def _check(table: str, row: Mapping[str, Cell], number: int) -> None:
     for name, value in row.items():
+        if name == ENTRY_ID:
+            continue
         column = columns(table).get(name)
         if column is None:
             raise BadOption(

@@ -28,6 +28,7 @@ INSTANT = {
     "marks": "marked_at_utc",
     "scores": "scored_at_utc",
     "sessions": "day",
+    "homework": "said_at_utc",
 }
 NUMBER = {
     "shots": "device_number",
@@ -35,6 +36,7 @@ NUMBER = {
     "marks": "ball_number",
     "scores": "station",
     "sessions": "place",
+    "homework": "homework_id",
 }
 BOOKKEEPING = frozenset({"event_id", "import_id", "source_line", "occurrence", "extra", "note"})
 

@@ -22,6 +22,15 @@ def test_an_entry_sent_twice_is_stored_once(tmp_path):
     assert stored["source_line"].to_list() == [1]
 
 
+def test_an_entry_id_is_the_identity_of_a_row_in_any_batch(tmp_path):
+    one, two = MARK | {"entry_id": "phone-1"}, MARK | {"entry_id": "phone-2", "ball_number": 4}
+    alone = enter(tmp_path, "pabc", "marks", [one])
+    together = enter(tmp_path, "pabc", "marks", [one | {"leave_m": 1.1}, two])
+    ids = [pl.read_parquet(e.folder / "marks.parquet") for e in (alone, together)]
+    assert ids[0]["event_id"][0] == ids[1]["event_id"][0] != ids[1]["event_id"][1]
+    assert dict(ids[0].to_arrow()["extra"][0].as_py()) == {"entry_id": "phone-1"}
+
+
 @pytest.mark.parametrize(
     ("row", "column"), [({"leave_m": -1.0}, "leave_m"), ({"left_m": 1.0}, "left_m")]
 )
