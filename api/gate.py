@@ -34,6 +34,7 @@ class Gate:
     def __init__(self, app: ASGIApp, service: Service) -> None:
         self.app = app
         self.service = service
+        service.refresher.inner = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let one request through."""

@@ -7,14 +7,18 @@ from functools import cached_property
 from fastapi import Request
 
 from api.cache import Cache
+from api.changes import ChangeFeed
 from api.keys import Callers
 from api.metrics import Metrics
 from api.player_cards import PlayerCards
 from api.rate_limit import RateLimit
 from api.read_log import ReadLog
+from api.refreshing import Refresher
 from api.running import Runner
 from api.service_state import ServiceState
 from api.settings import Settings
+from api.telling import Teller
+from api.webhooks import waiting
 
 WRITE_READS_EVERY_S = 0.5
 Loop = Callable[[], Coroutine[None, None, None]]
@@ -30,7 +34,8 @@ class Service:
         self.runner = Runner(settings.cores)
         self.rate_limit = RateLimit(settings.requests_per_minute)
         self.metrics = Metrics()
-        self.loops: list[Loop] = [self._write_reads]
+        self.refresher = Refresher(self.cache, self.players)
+        self.loops: list[Loop] = [self._write_reads, self._watch, self._tell]
         self._tasks: list[asyncio.Task[None]] = []
 
     @cached_property
@@ -48,6 +53,17 @@ class Service:
         """Which app read what."""
         return ReadLog(self.state)
 
+    @cached_property
+    def changes(self) -> ChangeFeed:
+        """What changed in the store."""
+        return ChangeFeed(self.settings.store, self.state, self.players)
+
+    @cached_property
+    def teller(self) -> Teller:
+        """Who tells webhooks of changes."""
+        private_hosts = self.settings.webhook_private_hosts
+        return Teller(self.state, self.changes, self.callers, private_hosts=private_hosts)
+
     def start(self) -> None:
         """Begin the work that goes on beside requests."""
         self._tasks = [asyncio.create_task(loop()) for loop in self.loops]
@@ -64,6 +80,20 @@ class Service:
         while True:
             await asyncio.sleep(WRITE_READS_EVERY_S)
             self.read_log.write()
+
+    async def _watch(self) -> None:
+        """Notice what other processes changed."""
+        while True:
+            await asyncio.sleep(self.settings.watch_s)
+            await asyncio.to_thread(self.changes.look)
+            await self.refresher.refresh_changed()
+
+    async def _tell(self) -> None:
+        """Tell webhooks what changed; sooner again as long as there is something to tell."""
+        while True:
+            sent = await self.teller.tell()
+            self.metrics.deliveries_waiting.set(waiting(self.state))
+            await asyncio.sleep(0.05 if sent else self.settings.watch_s)
 
 
 def service_of(request: Request) -> Service:

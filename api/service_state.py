@@ -104,29 +104,3 @@ class ServiceState:
         """Let go of the file."""
         with self._lock:
             self._connection.close()
-
-
-def forget_player(state: ServiceState, player_id: str) -> list[str]:
-    """Remove what the service knows of an erased player; returns what was removed, in words.
-
-    The feed keeps one line: that this player was erased. Apps need it to erase their copies.
-    """
-    removed = []
-    with state.together():
-        for table in ("share_links", "jobs", "reads", "replies", "changes", "known_players"):
-            n = state.run(f"DELETE FROM {table} WHERE player_id = :p", p=player_id)
-            if n:
-                removed.append(f"{n} rows of {table}")
-        n = state.run(
-            "UPDATE keys SET players = (SELECT json_group_array(value) FROM json_each(players)"
-            " WHERE value != :p) WHERE players LIKE '%' || json_quote(:p) || '%'",
-            p=player_id,
-        )
-        if n:
-            removed.append(f"the player's name in {n} keys")
-        state.run(
-            "INSERT INTO changes(at, kind, player_id) VALUES (:at, 'player_erased', :p)",
-            at=now(),
-            p=player_id,
-        )
-    return removed

@@ -65,19 +65,24 @@ CREATE TABLE IF NOT EXISTS replies (
     PRIMARY KEY (key_id, idempotency_key)
 );
 
--- One row per thing that changed; seq is the cursor of the feed.
+-- One row per thing that changed; seq is the cursor of the feed. `coach` and `named_in` (ids of keys
+-- limited to this player by name) say who may still be told once the player is gone.
 CREATE TABLE IF NOT EXISTS changes (
     seq INTEGER PRIMARY KEY AUTOINCREMENT,
     at TEXT NOT NULL,
-    kind TEXT NOT NULL,
+    type TEXT NOT NULL,
     player_id TEXT NOT NULL,
-    import_id TEXT
+    import_id TEXT,
+    coach TEXT NOT NULL DEFAULT '',
+    named_in TEXT NOT NULL DEFAULT '[]',
+    may_leave INTEGER NOT NULL DEFAULT 1
 );
 
 -- What the feed has already told about each player.
 CREATE TABLE IF NOT EXISTS known_players (
     player_id TEXT PRIMARY KEY,
     coach TEXT NOT NULL,
+    may_leave INTEGER NOT NULL,
     version TEXT NOT NULL,
     imports TEXT NOT NULL
 );

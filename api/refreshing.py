@@ -1,0 +1,74 @@
+"""Brings the answers somebody reads up to date when a player's data changed, before the next read.
+
+An answer is recomputed by asking the routes for it as the owner would; the routes keep it. What
+nobody asked for lately is left to its next reader.
+"""
+
+import asyncio
+
+from starlette.types import ASGIApp, Message, Scope
+
+from api.access import OWNER
+from api.cache import Cache
+from api.player_cards import SETTLE_NS, PlayerCards
+
+AT_MOST = 32
+
+
+class Refresher:
+    """Recomputes kept answers through the application behind the gate."""
+
+    def __init__(self, cache: Cache, players: PlayerCards) -> None:
+        self._cache = cache
+        self._players = players
+        self.inner: ASGIApp | None = None
+
+    async def refresh(self, player_id: str) -> None:
+        """Recompute the player's answers that are out of date, most recently read first."""
+        stamp = self._players.stamp(player_id)
+        if stamp is None:
+            self._cache.forget_player(player_id)
+            return
+        stale = [
+            key
+            for key in self._cache.keys_of(player_id)[:AT_MOST]
+            if (entry := self._cache.get(key)) is not None and entry.stamp != stamp
+        ]
+        if not stale:
+            return
+        await asyncio.sleep(0 if stamp.settled else SETTLE_NS / 1e9)
+        for key in stale:
+            await self._ask(key)
+
+    async def refresh_changed(self) -> None:
+        """Recompute what other processes made out of date."""
+        for player_id in self._cache.players():
+            await self.refresh(player_id)
+
+    async def _ask(self, key: str) -> None:
+        if self.inner is None:
+            return
+        path, _, query = key.partition("?")
+        scope: Scope = {
+            "type": "http",
+            "http_version": "1.1",
+            "method": "GET",
+            "path": path,
+            "raw_path": path.encode(),
+            "root_path": "",
+            "query_string": query.encode("latin-1"),
+            "headers": [],
+            "scheme": "http",
+            "server": None,
+            "client": None,
+            "state": {"caller": OWNER},
+        }
+        await self.inner(scope, _no_body, _nowhere)
+
+
+async def _no_body() -> Message:
+    return {"type": "http.request", "body": b"", "more_body": False}
+
+
+async def _nowhere(message: Message) -> None:
+    """Whoever asks here wants the answer kept, not sent."""
