@@ -7,6 +7,7 @@ file loses keys and history, never data. Statements here are short, so they run 
 
 import sqlite3
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -16,6 +17,7 @@ from pathlib import Path
 from api.errors import ApiError
 from schemas.store_paths import service_file
 
+WAIT_S = 10.0
 Value = str | int | bytes | None
 Row = sqlite3.Row
 
@@ -33,12 +35,29 @@ class StateNotWritable(ApiError):
 
 def _open(path: Path) -> sqlite3.Connection:
     path.parent.mkdir(parents=True, exist_ok=True)
-    connection = sqlite3.connect(path, timeout=10, isolation_level=None, check_same_thread=False)
+    connection = sqlite3.connect(
+        path, timeout=WAIT_S, isolation_level=None, check_same_thread=False
+    )
     connection.row_factory = sqlite3.Row
     path.chmod(0o600)
+    _use_wal(connection)
     script = resources.files(__package__).joinpath("service_state.sql").read_text("utf-8")
     connection.executescript(script)
     return connection
+
+
+def _use_wal(connection: sqlite3.Connection) -> None:
+    """Switch to WAL once and for all; SQLite does not wait its turn for this, so we do."""
+    end = time.monotonic() + WAIT_S
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError:
+            if time.monotonic() > end:
+                raise
+            time.sleep(0.01)
+        else:
+            return
 
 
 class ServiceState:

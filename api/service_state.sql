@@ -1,8 +1,8 @@
 -- Tables of the service's own memory. Every statement may run again on an existing file.
-PRAGMA journal_mode = WAL;
 PRAGMA synchronous = NORMAL;
 PRAGMA secure_delete = ON;
 PRAGMA foreign_keys = ON;
+BEGIN IMMEDIATE;
 
 -- One row per key; the key itself is never stored, only its SHA-256.
 CREATE TABLE IF NOT EXISTS keys (
@@ -112,3 +112,4 @@ CREATE TABLE IF NOT EXISTS deliveries (
 );
 CREATE INDEX IF NOT EXISTS deliveries_due ON deliveries (status, next_at);
 CREATE INDEX IF NOT EXISTS reads_of_player ON reads (player_id, seq);
+COMMIT;
