@@ -19,17 +19,26 @@ from analytics.errors import BadQuestion, NoSuchClub
 from analytics.mishits import CUT, Tail, tails_of
 from analytics.pooling import Step
 from analytics.population import ASSUMED, Population
-from analytics.power_curve import NOT_CORRECTED, CarryCurve
+from analytics.power_curve import NOT_CORRECTED, CarryCurve, CurveSpeed
 from analytics.share import wilson
 
-SpeedKind = Literal["club", "ball", "sensor"]
+SpeedKind = CurveSpeed | Literal["length"]
 
 ASSUMED_BY_KIND = {
     "club": ASSUMED,
     "ball": replace(ASSUMED, shot_sd=0.06),
     "sensor": replace(ASSUMED, root=Step(0.5**2, 0.06**2), shot_sd=0.09),
+    "length": replace(
+        ASSUMED,
+        root=Step(0.5**2, 0.0),
+        players=Step(0.2**2, 0.0),
+        clubs=Step(0.2**2, 0.0),
+        lengths=Step(0.35**2, 0.0),
+        shot_sd=0.12,
+    ),
 }
-"""What is assumed of each kind of speed; a sensor's own scale may be far from the club's."""
+"""What is assumed of each kind of speed; a sensor's own scale may be far from the club's. `length`
+has no speed at all: a named swing length alone, whose speed varies too."""
 
 LEARN_FROM = 800
 """Players a population is learnt from; more would change nothing that is seen."""
@@ -58,6 +67,10 @@ class CurveStack:
 
     def curve(self, i: int) -> CarryCurve:
         """The i-th curve."""
+        if self.speed_kind == "length":
+            raise BadQuestion(
+                "A swing length alone has no curve of speed.", "ask for the carry ladder."
+            )
         table, belief = self.table, self.fit.belief
         ab = float(belief.covariance.ab[i])
         shot_variance = float(self.fit.shot_variance[i])
@@ -98,7 +111,7 @@ class CurveStack:
 def carry_curves(
     con: Connection,
     player_id: str,
-    speed_kind: SpeedKind = "club",
+    speed_kind: CurveSpeed = "club",
     by_swing_length: bool = False,
     population: Population | None = None,
     *,
@@ -126,17 +139,22 @@ def carry_curves(
     ]
 
 
+def only_club(curves: list[CarryCurve], club: str | None) -> list[CarryCurve]:
+    """Those of one club; all when `club` is None. Raises NoSuchClub when there is none."""
+    found = [curve for curve in curves if club in {None, curve.club}]
+    if club is not None and not found:
+        raise NoSuchClub(
+            f"There is no ball with {club!r} for this player that has a speed and a carry.",
+            "list the clubs with `carrybook curve`.",
+        )
+    return found
+
+
 def carry_curve(
-    con: Connection, player_id: str, club: str, speed_kind: SpeedKind = "club"
+    con: Connection, player_id: str, club: str, speed_kind: CurveSpeed = "club"
 ) -> CarryCurve:
     """The curve of one club. Raises NoSuchClub when the player has no clean ball with it."""
-    for curve in carry_curves(con, player_id, speed_kind):
-        if curve.club == club:
-            return curve
-    raise NoSuchClub(
-        f"There is no ball with {club!r} for this player that has a speed and a carry.",
-        "list the clubs with `carrybook curve`.",
-    )
+    return only_club(carry_curves(con, player_id, speed_kind), club)[0]
 
 
 def curve_stack(

@@ -12,9 +12,13 @@ from analytics.mishits import Tail, mixture_quantile
 
 @dataclass(frozen=True)
 class Bands:
-    """ln carry (m): the middle and three bands as (low, high) pairs of arrays, shape (n,)."""
+    """ln carry (m): two middles and three bands as (low, high) pairs of arrays, shape (n,).
+
+    middle: of clean balls; any_middle: of balls of any kind, mishits counted in.
+    """
 
     middle: FloatArray
+    any_middle: FloatArray
     centre: tuple[FloatArray, FloatArray]
     one_shot: tuple[FloatArray, FloatArray]
     with_mishits: tuple[FloatArray, FloatArray]
@@ -39,12 +43,13 @@ def bands(stack: CurveStack, curve: IntArray, speed_mps: FloatArray, level: floa
     t = special.stdtrit(dof, 0.5 + level / 2)
     tail = stack.tails()
     picked = Tail(*(np.asarray(part)[curve] for part in (tail.share, tail.mean, tail.sd)))
-    low, high = (
+    low, any_middle, high = (
         middle + mixture_quantile(np.full(len(x), p), shot_sd, dof, picked)
-        for p in ((1 - level) / 2, (1 + level) / 2)
+        for p in ((1 - level) / 2, 0.5, (1 + level) / 2)
     )
     return Bands(
         middle,
+        any_middle,
         (middle - t * centre_sd, middle + t * centre_sd),
         (middle - t * shot_sd, middle + t * shot_sd),
         (low, high),

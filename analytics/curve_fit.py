@@ -104,7 +104,8 @@ def learn(cells: Cells, tree: Tree, assumed: Population = ASSUMED) -> Population
             day_weights=weights / weights.sum(),
         )
         moved = abs(np.log(following.players.level / population.players.level))
-        moved += abs(np.log(following.clubs.exponent / population.clubs.exponent))
+        moved += abs(np.log(following.clubs.level / population.clubs.level))
+        moved += abs(np.log(following.shot_sd / population.shot_sd))
         population = following
         if moved < 0.005:
             break

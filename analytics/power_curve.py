@@ -11,15 +11,19 @@ Rules
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from scipy import stats
 
-from analytics.answer import CURVE, FIT_VERSION, Answer, State
+from analytics.answer import CURVE, FIT_VERSION, SHARE, Answer, State
 from analytics.curve_cells import REFERENCE_MPS
 from analytics.errors import BadQuestion, OutOfRange
 from analytics.inverse import Inverse, Line, inverse
 from analytics.mishits import Tail, mixture_quantile
+
+CurveSpeed = Literal["club", "ball", "sensor"]
+"""Whose speed a curve reads."""
 
 RANGE_LOW, RANGE_HIGH = 0.7, 1.4
 """Part of the speeds seen to which a curve may be stretched."""
@@ -62,7 +66,7 @@ class CarryCurve:
     player_id: str
     club: str
     swing_length: str | None
-    speed_kind: str
+    speed_kind: CurveSpeed
     loft_deg: float | None
     log_level: float
     exponent: float
@@ -88,6 +92,21 @@ class CarryCurve:
         """Share of all balls marked as mishits, by coach or rule."""
         marked = self.n_coach + self.n_rule
         return marked / (self.n_shots + marked) if self.n_shots + marked else 0.0
+
+    @property
+    def mishits(self) -> Answer:
+        """Share of mishits with its 90 % Wilson interval; a share needs 20 balls."""
+        balls = self.n_shots + self.n_coach + self.n_rule
+        return Answer(
+            self.mishit_share,
+            self.share_low,
+            self.share_high,
+            "1",
+            balls,
+            self.n_sessions,
+            SHARE.state(balls, self.n_sessions, True),
+            need=SHARE.need(balls, self.n_sessions),
+        )
 
     @property
     def day_share(self) -> float:

@@ -64,3 +64,11 @@ INNER JOIN swings
     ON swings.player_id = pairs.player_id
     AND swings.event_id = pairs.swing_event_id
 WHERE swings.peak_speed_mps > 0;
+
+-- Every ball with a carry, whatever its speed: what a named swing length carries. The speed stands
+-- at the reference, so that the middle is the carry itself; an unnamed length is ''.
+CREATE OR REPLACE TEMP VIEW strikes_length AS
+SELECT
+    player_id, event_id, club, coalesce(swing_length, '') AS swing_length, session_id, day,
+    loft_deg, strike, carry_m, 10.0 AS speed_mps
+FROM strikes_in_regime;

@@ -1,0 +1,98 @@
+"""Gaps and overlaps between neighbouring rungs of the carry ladder.
+
+Rules
+-----
+1. Neighbours are rungs next to each other by centre. Their difference is judged on ln carry with
+   its 95 % band, so that of truly equal rungs at most one pair in twenty is called different.
+2. `clear`: the band leaves out no difference. `too_wide`: all of it lies above the widest gap asked
+   for (35 % of carry unless said otherwise). `overlap`: all of it lies within ±8 %, so the two do
+   the same work. `not_yet`: none of these can be said. A rung below its minimum is `too_early`.
+3. Two rungs played on the same days share their days; nothing is taken off the band for it, so the
+   judgement errs to the careful side.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from scipy import stats
+
+from analytics.answer import Answer, State
+from analytics.carry_ladder import LadderCell, carry_ladder
+from analytics.db import Connection
+from analytics.errors import BadQuestion
+
+Judgement = Literal["clear", "too_wide", "overlap", "not_yet", "too_early"]
+
+LEVEL = 0.95
+SAME = math.log(1.08)
+WIDEST = 0.35
+
+
+@dataclass(frozen=True)
+class Gap:
+    """Difference in carry from the shorter to the longer of two neighbouring rungs, metres."""
+
+    shorter: LadderCell
+    longer: LadderCell
+    difference: Answer
+    judgement: Judgement
+
+
+def gaps(con: Connection, player_id: str, widest: float = WIDEST) -> list[Gap]:
+    """Gaps between the player's neighbouring rungs, shortest pair first.
+
+    Args:
+        con: views of `analytics.db`.
+        player_id: whose ladder.
+        widest: gap above which it is too wide, as a share of the shorter carry.
+
+    Raises: BadQuestion when `widest` is not above the 8 % that count as the same.
+    """
+    return gaps_between(carry_ladder(con, player_id), widest)
+
+
+def gaps_between(ladder: Sequence[LadderCell], widest: float = WIDEST) -> list[Gap]:
+    """The same from a ladder that is already there."""
+    if not math.log1p(widest) > SAME:
+        raise BadQuestion(
+            f"A widest gap of {100 * widest:.0f} % is within what counts as the same (8 %).",
+            "ask for a wider one.",
+        )
+    return [_gap(shorter, longer, widest) for shorter, longer in pairwise(ladder)]
+
+
+def _gap(shorter: LadderCell, longer: LadderCell, widest: float) -> Gap:
+    step = longer.log_centre - shorter.log_centre
+    sd = math.hypot(shorter.log_centre_sd, longer.log_centre_sd)
+    t = float(stats.t.ppf(0.5 + LEVEL / 2, min(shorter.dof, longer.dof)))
+    low, high = step - t * sd, step + t * sd
+    early = "too_early" in {shorter.centre.state, longer.centre.state}
+    judgement = _judge(low, high, widest, early)
+    base = math.exp(shorter.log_centre)
+    states: dict[Judgement, State] = {"too_early": "too_early", "not_yet": "leaning"}
+    needs = [f"{rung.name}: {rung.centre.need}" for rung in (shorter, longer) if rung.centre.need]
+    difference = Answer(
+        base * math.expm1(step),
+        base * math.expm1(low),
+        base * math.expm1(high),
+        "m",
+        shorter.centre.n_shots + longer.centre.n_shots,
+        min(shorter.centre.n_sessions, longer.centre.n_sessions),
+        states.get(judgement, "clear"),
+        LEVEL,
+        "; ".join(needs),
+    )
+    return Gap(shorter, longer, difference, judgement)
+
+
+def _judge(low: float, high: float, widest: float, early: bool) -> Judgement:
+    if early:
+        return "too_early"
+    if low > math.log1p(widest):
+        return "too_wide"
+    if low >= -SAME and high <= SAME:
+        return "overlap"
+    return "clear" if low > 0 else "not_yet"
