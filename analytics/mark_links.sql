@@ -1,0 +1,66 @@
+-- Which struck ball does each mark belong to?
+-- Grain: one row per mark of the player. A link that was said outranks the ball's number, and the
+-- number outranks time alone (the last ball struck within three minutes before a mark without a
+-- number). Of several balls with one number on a day the nearest in time is taken and counted.
+WITH candidates AS (
+    SELECT
+        marks.event_id AS mark_event_id,
+        shots.event_id AS shot_event_id,
+        shots.club,
+        shots.carry_m,
+        shots.strike,
+        abs(date_diff('second', shots.struck_at_utc, marks.marked_at_utc)) AS apart_s,
+        CASE
+            WHEN marks.shot_event_id = shots.event_id THEN 'said'
+            WHEN marks.ball_number = shots.device_number THEN 'number'
+            ELSE 'time'
+        END AS how
+    FROM marks
+    JOIN shots
+        ON shots.player_id = marks.player_id
+        AND CASE
+            WHEN marks.shot_event_id IS NOT NULL THEN shots.event_id = marks.shot_event_id
+            WHEN marks.ball_number IS NOT NULL
+                THEN shots.day = marks.day AND shots.device_number = marks.ball_number
+            ELSE shots.struck_at_utc BETWEEN marks.marked_at_utc - INTERVAL 3 MINUTE
+                AND marks.marked_at_utc
+        END
+    WHERE marks.player_id = $player_id
+),
+chosen AS (
+    SELECT *, count(*) OVER (PARTITION BY mark_event_id) AS n_candidates
+    FROM candidates
+    QUALIFY row_number() OVER (
+        PARTITION BY mark_event_id ORDER BY apart_s NULLS LAST, shot_event_id
+    ) = 1
+)
+SELECT
+    marks.event_id AS mark_event_id,
+    marks.session_id,
+    marks.day,
+    marks.ball_number,
+    marks.marked_at_utc,
+    marks.land_past_edge_m,
+    marks.land_side_m,
+    marks.land_error_m,
+    marks.leave_m,
+    marks.leave_bearing_deg,
+    marks.leave_error_m,
+    marks.method,
+    chosen.shot_event_id,
+    chosen.club,
+    chosen.carry_m,
+    chosen.strike,
+    chosen.how,
+    chosen.apart_s,
+    coalesce(chosen.n_candidates, 0) AS n_candidates,
+    sessions.green_speed_ft,
+    sessions.slope_deg,
+    sessions.fall_line_deg,
+    sessions.wetness,
+    sessions.place
+FROM marks
+LEFT JOIN chosen ON chosen.mark_event_id = marks.event_id
+LEFT JOIN sessions ON sessions.player_id = marks.player_id AND sessions.day = marks.day
+WHERE marks.player_id = $player_id
+ORDER BY marks.marked_at_utc, marks.ball_number, marks.event_id;
