@@ -9,7 +9,7 @@ from fastapi import APIRouter, FastAPI
 from starlette.middleware.cors import CORSMiddleware
 from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
 
-from api import errors, openapi, routers
+from api import docs_page, errors, openapi, routers
 from api.cache import COMPRESS_FROM
 from api.gate import Gate
 from api.service import Service
@@ -42,6 +42,7 @@ def make_app(settings: Settings) -> FastAPI:
     app.state.service = service
     for router in found_routers():
         app.router.routes.extend(router.routes)
+    docs_page.mount(app)
     _mount_pages(app)
     errors.install(app)
     openapi.install(app)

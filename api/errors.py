@@ -93,7 +93,7 @@ def problem_document(
 ) -> dict[str, object]:
     """The members of a problem; members without a value are left out."""
     document: dict[str, object] = {
-        "type": f"/docs#problem-{code}",
+        "type": "/docs#problems",
         "title": HTTPStatus(status).phrase,
         "status": status,
         "code": code,

@@ -103,7 +103,7 @@ class ProblemBody(BaseModel):
     """A problem as RFC 9457 describes it."""
 
     type: Annotated[
-        str, Field(description="Where the code is explained.", examples=["/docs#problem-not_found"])
+        str, Field(description="Where the code is explained.", examples=["/docs#problems"])
     ]
     title: Annotated[str, Field(description="The status in words.", examples=["Not Found"])]
     status: Annotated[int, Field(description="HTTP status.", examples=[404])]

@@ -1,6 +1,6 @@
 """The description of the service (OpenAPI 3.1): problems, keys and examples in every operation."""
 
-from collections.abc import Iterable
+from http import HTTPStatus
 from typing import Any
 
 from fastapi import FastAPI
@@ -10,8 +10,18 @@ from fastapi.routing import APIRoute
 from api.deps import Needs
 from api.errors import MEDIA_TYPE
 from api.models import ProblemBody
+from api.openapi_examples import add_examples
 
 Json = dict[str, Any]  # a JSON document
+
+DESCRIPTION = """\
+Every number about a player comes with its unit, interval, counts and state: `clear`, `leaning` or
+`too_early`. Units are SI and stand in the name of a field; instants are UTC (RFC 3339).
+
+Errors are problem documents (RFC 9457) with a stable `code` and a `mend`. Answers about a player
+carry a strong `ETag`: send it back in `If-None-Match`. Lists go on at the `Link` header's `next`.
+Writes may carry an `Idempotency-Key`. `RateLimit` tells what is left of the minute.
+"""
 
 PROBLEMS = {
     400: "The request cannot be read.",
@@ -19,13 +29,26 @@ PROBLEMS = {
     403: "The key lacks the scope.",
     404: "Nothing there, or not for this key.",
     405: "The path does not take this method; `Allow` names those it takes.",
+    406: "None of the forms asked for is offered.",
+    408: "The body did not arrive in time.",
+    409: "This does not go with what is there.",
     413: "Too much was sent.",
     414: "The address is too long.",
     415: "The body is of a kind this operation does not take.",
     422: "The request does not fit its description.",
     429: "Too many requests; `Retry-After` says when to come back.",
     500: "Something went wrong here.",
+    503: "The store cannot be used right now.",
 }
+REPEATABLE = {
+    "name": "Idempotency-Key",
+    "in": "header",
+    "required": False,
+    "description": "The same key and request again get the first reply once more, for a day.",
+    "schema": {"type": "string", "minLength": 1, "maxLength": 200, "pattern": "^[ -~]+$"},
+    "example": "0e9f8a52-6f5c-4d0c-8f0b-3d1c6b1f7a11",
+}
+NOT_MODIFIED = {"description": "Nothing changed since the answer with the ETag sent along."}
 
 
 def install(app: FastAPI) -> None:
@@ -45,12 +68,16 @@ def describe(app: FastAPI) -> Json:
         title=app.title,
         version=app.version,
         summary=app.summary,
+        description=DESCRIPTION,
         openapi_version="3.1.0",
         routes=app.routes,
-        tags=[],
+        license_info={"name": "Apache-2.0", "identifier": "Apache-2.0"},
+        servers=[{"url": "/"}],
     )
     components = document.setdefault("components", {})
     schemas = components.setdefault("schemas", {})
+    for name in ("HTTPValidationError", "ValidationError"):
+        schemas.pop(name, None)
     schemas.update(_problem_schemas())
     components["securitySchemes"] = {
         "key": {"type": "http", "scheme": "bearer", "description": "A key by `carrybook keys`."}
@@ -59,8 +86,8 @@ def describe(app: FastAPI) -> Json:
         if isinstance(route, APIRoute) and route.include_in_schema:
             for method in route.methods or ():
                 operation = document["paths"][route.path_format][method.lower()]
-                _complete(operation, _needed(route))
-    _drop_framework_errors(schemas)
+                _complete(operation, method, _needed(route))
+                add_examples(operation, schemas)
     return document
 
 
@@ -71,21 +98,32 @@ def _problem_schemas() -> Json:
 
 
 def _needed(route: APIRoute) -> list[str]:
-    found: Iterable[object] = (depends.dependency for depends in route.dependencies)
+    found = [depends.dependency for depends in route.dependencies]
     return [needs.scope for needs in found if isinstance(needs, Needs)]
 
 
-def _complete(operation: Json, needed: list[str]) -> None:
+def _complete(operation: Json, method: str, needed: list[str]) -> None:
     if needed:
         operation["security"] = [{"key": needed}]
+        operation["description"] += f"\n\nNeeds the scope `{'` and `'.join(needed)}`."
+    if method == "POST":
+        operation.setdefault("parameters", []).append(REPEATABLE)
     responses = operation["responses"]
     for status, text in PROBLEMS.items():
-        responses[str(status)] = {
-            "description": text,
-            "content": {MEDIA_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}},
-        }
+        responses[str(status)] = _problem_response(status, text)
+    if method == "GET":
+        responses.setdefault("304", NOT_MODIFIED)
 
 
-def _drop_framework_errors(schemas: Json) -> None:
-    for name in ("HTTPValidationError", "ValidationError"):
-        schemas.pop(name, None)
+def _problem_response(status: int, text: str) -> Json:
+    title = HTTPStatus(status).phrase
+    example = {
+        "type": "/docs#problems",
+        "title": title,
+        "status": status,
+        "code": title.lower().replace(" ", "_"),
+        "detail": text,
+        "mend": "What to do about it.",
+    }
+    schema = {"$ref": "#/components/schemas/Problem"}
+    return {"description": text, "content": {MEDIA_TYPE: {"schema": schema, "example": example}}}

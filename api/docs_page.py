@@ -1,0 +1,94 @@
+"""The description of the service as one page for people: no script, nothing from elsewhere."""
+
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from fastapi import FastAPI
+from jinja2 import Environment, PackageLoader, select_autoescape
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+from starlette.routing import Route
+
+from analytics.errors import AnalyticsError
+from ingest.errors import IngestError
+
+Json = dict[str, Any]  # a JSON document
+
+POLICY = "default-src 'none'; style-src 'self'; base-uri 'none'; frame-ancestors 'none'"
+MINUTES = {"Cache-Control": "private, max-age=300", "Content-Security-Policy": POLICY}
+
+OWN_CODES = {
+    "no_valid_key": "no key, or one that is unknown, expired or revoked",
+    "scope_missing": "the key does not hold a scope this needs",
+    "limited_to_names": "the key is limited to named players",
+    "consent_missing": "a junior's guardian has not agreed",
+    "not_found": "nothing there, or not for this key",
+    "bad_json": "the body is not JSON",
+    "does_not_fit": "the request does not fit its description",
+    "instant_without_offset": "an instant needs its offset to UTC",
+    "unknown_field": "no such field or column",
+    "unknown_scope": "no such scope",
+    "not_acceptable": "none of the forms asked for is offered",
+    "address_too_long": "path and query are too long",
+    "too_large": "the body is too large",
+    "too_many_requests": "the allowance for the minute is used up",
+    "cross_site": "another site's page tried to write",
+    "bad_idempotency_key": "the Idempotency-Key cannot be used",
+    "key_used_otherwise": "the Idempotency-Key came with another request",
+    "reply_not_kept": "the first reply is not there to be repeated",
+    "bad_webhook_url": "a webhook may not lead there",
+    "erased_meanwhile": "the player was erased meanwhile",
+    "store_missing": "the store is not there",
+    "state_not_writable": "the service's own file cannot be written",
+    "unexpected": "something went wrong here",
+}
+
+
+def problem_codes() -> dict[str, str]:
+    """Every stable code and what it means."""
+    kinds = [*_below(IngestError), *_below(AnalyticsError)]
+    told = {kind.code: (kind.__doc__ or "").split("\n")[0].rstrip(".") for kind in kinds}
+    return dict(sorted((OWN_CODES | told).items()))
+
+
+def _below(
+    kind: type[IngestError] | type[AnalyticsError],
+) -> list[type[IngestError] | type[AnalyticsError]]:
+    return [kind, *(deep for below in kind.__subclasses__() for deep in _below(below))]
+
+
+@cache
+def _templates() -> Environment:
+    return Environment(loader=PackageLoader("api"), autoescape=select_autoescape())
+
+
+def operations(document: Json) -> list[Json]:
+    """Every operation with its method and path, in the order of the document."""
+    return [
+        {"method": method.upper(), "path": path, **operation}
+        for path, item in document["paths"].items()
+        for method, operation in item.items()
+    ]
+
+
+def render(document: Json) -> str:
+    """The page."""
+    template = _templates().get_template("api_docs.html")
+    return template.render(
+        document=document, operations=operations(document), codes=problem_codes()
+    )
+
+
+def mount(app: FastAPI) -> None:
+    """Serve the page at /docs and its style beside it."""
+    style = resources.files("api").joinpath("static/api_docs.css").read_text("utf-8")
+
+    async def page(_: Request) -> Response:
+        return HTMLResponse(render(app.openapi()), headers=MINUTES)
+
+    async def css(_: Request) -> Response:
+        return Response(style, headers=MINUTES, media_type="text/css")
+
+    app.router.routes.append(Route("/docs", page, include_in_schema=False))
+    app.router.routes.append(Route("/docs.css", css, include_in_schema=False))
