@@ -19,6 +19,7 @@ from ingest.column_profile import LABEL_CELLS, ColumnProfile
 from ingest.head import Head, is_banner, looks_like_data
 from ingest.key_values import key_values
 from ingest.physical_lines import Lines
+from ingest.plain_rows import PlainRows, folded_cell
 from ingest.records import Cutting, Row, cut_line
 from ingest.row_faults import fault_of
 from ingest.sheet import Record, RowFault, Section, Structure
@@ -45,36 +46,38 @@ class BodyReader:
         self._headers = [_folded(cells) for cells in head.header_cells]
         self._units = _folded(head.units) if head.units else None
         self._other: str | None = None  # kind of the second table that we are in
+        self._other_width = 0
         self._summary_title = False
+        self.after_record = False
+        self.plain = PlainRows(head, profile)
         self.body = Body()
 
-    def read(self, rows: Sequence[Row], lines: Lines, offset: int = 0) -> Body:
-        """Sort these rows; `offset` is added to their line numbers. Returns the body so far."""
+    @property
+    def in_other_table(self) -> bool:
+        """Whether the lines read last belong to a second table."""
+        return self._other is not None
+
+    def read(
+        self, rows: Sequence[Row], lines: Lines, offset: int = 0, n: int | None = None
+    ) -> Body:
+        """Sort these rows, or the first `n` of them. Returns the body so far.
+
+        `offset` is added to their line numbers.
+        """
         width, body = self._profile.width, self.body
-        for at, row in enumerate(rows):
+        for at, row in enumerate(rows[:n] if n is not None else rows):
             cells = row.cells[self._head.skip :] if self._head.skip else row.cells
-            if len(cells) == width and not row.fault and self._plainly_record(cells):
+            sound = len(cells) == width and not row.fault and self._other is None
+            if sound and self.plain.is_plain(cells):
                 raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
                 if "\x00" not in raw and "\ufffd" not in raw:
                     body.records.append(Record(row.line + offset, tuple(cells), raw, row.n_lines))
+                    self.after_record = True
                     continue
+            n_structure = len(body.structure)
             self._sort(rows, at, cells, lines, offset)
+            self.after_record = len(body.structure) == n_structure
         return body
-
-    def _plainly_record(self, cells: Sequence[str]) -> bool:
-        """The quick test that nearly every row passes: nothing in it hints at anything else."""
-        if self._other is not None:
-            return False
-        first = cells[0]
-        if not first or first[0] in "#-=*_+~<>":
-            return False
-        for cell in cells[:LABEL_CELLS]:
-            if cell and not cell[0].isdigit() and summary_strength(cell):
-                return False
-        return first[0].isdigit() or _folded_cell(first) not in self._first_names()
-
-    def _first_names(self) -> set[str]:
-        return {cells[0] for cells in (*self._headers, self._units or ("",)) if cells}
 
     def _sort(
         self, rows: Sequence[Row], at: int, cells: list[str], lines: Lines, offset: int
@@ -87,6 +90,8 @@ class BodyReader:
             if mended:
                 self.body.records.append(Record(line, tuple(mended), raw, row.n_lines))
                 return
+        if self._is_back_in_first_table(cells):
+            self._other = None
         kind = self._structure_kind(rows, at, cells, raw)
         if kind:
             self.body.structure.append(Structure(line, kind, row.n_lines, raw.strip()))
@@ -127,6 +132,7 @@ class BodyReader:
         if self._begins_other_table(rows, at, cells):
             named = self._summary_title or any(summary_strength(c) for c in cells if c)
             self._other = "summary" if named else "other_table"
+            self._other_width = len(cells)
             return "summary" if named else "other_header"
         if self._is_summary(cells):
             self._summary_title = sum(1 for cell in cells if cell.strip()) == 1
@@ -151,7 +157,7 @@ class BodyReader:
                 continue
             if i in profile.measured and not is_measured(cells[i]):
                 return True
-            known = _folded_cell(cells[i])
+            known = folded_cell(cells[i])
             if i > first or i >= profile.width:
                 continue
             if self._lacks_usual(cells, i) and known not in profile.ordinary[i]:
@@ -168,20 +174,28 @@ class BodyReader:
         )
 
     def _begins_other_table(self, rows: Sequence[Row], at: int, cells: Sequence[str]) -> bool:
-        """Labels where numbers should be, or of another width, and then rows like them."""
+        """Labels of another width or, after a gap, where numbers should be; then rows like them."""
         filled = [cell for cell in cells if cell.strip()]
         if len(filled) < 2 or not all(map(is_label, filled)) or rows[at].fault:
             return False
-        misplaced = sum(1 for i in self._profile.measured if i < len(cells) and is_label(cells[i]))
-        if len(cells) == self._profile.width and misplaced < min(2, len(self._profile.measured)):
+        alone = len(filled) < len(cells) and len(filled) <= 2
+        if alone or any(cell.strip().endswith(":") for cell in filled):
             return False
-        if any(cell.strip().endswith(":") for cell in filled):
+        misplaced = sum(1 for i in self._profile.measured if i < len(cells) and is_label(cells[i]))
+        same_width = len(cells) == self._profile.width
+        if same_width and (self.after_record or misplaced < min(2, len(self._profile.measured))):
             return False
         following = next((r for r in rows[at + 1 : at + 4] if any(map(str.strip, r.cells))), None)
-        if following is None or abs(len(following.cells) - len(rows[at].cells)) > 1:
+        if following is None or len(following.cells) != len(rows[at].cells):
             return False
-        alone = len(filled) < len(cells) and len(filled) <= 2
-        return not alone and looks_like_data(following.cells, len(filled))
+        return looks_like_data(following.cells, len(filled))
+
+    def _is_back_in_first_table(self, cells: Sequence[str]) -> bool:
+        """Whether a row of the first table comes after a second one of another width."""
+        width = self._profile.width
+        if self._other is None or self._other_width == width or len(cells) != width:
+            return False
+        return looks_like_data(cells, width) and self._profile.suits(cells)
 
     def _is_comment(self, cells: Sequence[str], raw: str) -> bool:
         text = raw.lstrip()
@@ -190,19 +204,19 @@ class BodyReader:
         return text.startswith("#") and not is_measured(cells[0].lstrip("# "))
 
     def _is_heading(self, cells: Sequence[str]) -> bool:
-        """A lone label, or one or two pairs, where the table would have a full row."""
+        """A lone label, or a key and its value, where the table would have a full row."""
         width = self._profile.width
         filled = [cell.strip() for cell in cells if cell.strip()]
-        if width < 3 or len(filled) > max(2, width // 3):
+        if width < 3 or len(filled) > 2 or not cells[0].strip():
+            return False
+        if folded_cell(cells[0]) in self._profile.ordinary[0]:
+            return False  # what the first column holds anyway: the rest of the row is missing
+        if not (0 in self._profile.measured or self._lacks_usual(cells, 0)):
             return False
         if len(filled) == 1:
-            lone = filled[0]
-            first_cell = bool(cells[0].strip()) or len(cells) == 1
-            breaks = len(cells) < width or self._lacks_usual(cells, 0)
-            return first_cell and breaks and not is_measured(lone) and not _like_a_row(lone)
-        breaks = bool(cells[0].strip()) and (0 in self._profile.measured or len(cells) < width)
-        telling = is_label(filled[0].rstrip(":")) and self._lacks_usual(cells, 0)
-        return breaks and telling and bool(key_values(cells))
+            return not is_measured(filled[0]) and not _like_a_row(filled[0])
+        marked = filled[0].endswith((":", "="))
+        return is_label(filled[0]) and (marked or width > 4) and bool(key_values(cells))
 
     def _fault_code(self, row: Row, cells: list[str], raw: str) -> str:
         """The code of what is wrong with the shape of this row, or empty."""
@@ -249,11 +263,7 @@ def _sections(line: int, cells: Iterable[str]) -> list[Section]:
 
 
 def _folded(cells: Sequence[str]) -> tuple[str, ...]:
-    folded = [_folded_cell(cell) for cell in cells]
+    folded = [folded_cell(cell) for cell in cells]
     while folded and not folded[-1]:
         folded.pop()
     return tuple(folded)
-
-
-def _folded_cell(cell: str) -> str:
-    return " ".join(cell.casefold().split())

@@ -16,6 +16,7 @@ LABEL_CELLS = 3
 _MEASURED_SHARE = 0.75
 _LEAST_SHORT_SHARE = 0.2
 _MANY_SHORT = 5
+_MOST_LETTERS = 1 / 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,7 @@ class ColumnProfile:
     `trims` says that the writer leaves out empty cells at the end of a row.
     For the first LABEL_CELLS columns, in lower case: `often` holds texts that fill over a third of
     the column, `ordinary` those seen in rows that lack nothing (a player called Max, say).
+    `probe` is a measured column in which a word would be out of place, or −1.
     """
 
     width: int
@@ -33,6 +35,7 @@ class ColumnProfile:
     often: tuple[frozenset[str], ...]
     ordinary: tuple[frozenset[str], ...]
     trims: bool
+    probe: int
 
     def suits(self, cells: Sequence[str]) -> bool:
         """Whether every measured column holds a number, a time or nothing."""
@@ -46,7 +49,7 @@ class ColumnProfile:
 def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     """The profile of a body whose first rows are these (structure lines may be among them)."""
     full = [cells for cells in rows if len(cells) == width][:PROFILE_ROWS]
-    unlabelled = [cells for cells in full if not _has_summary_label(cells)]
+    unlabelled = [cells for cells in full if _is_ordinary(cells)]
     everything, full = full, unlabelled if len(unlabelled) > 2 else full
     columns = list(zip(*full, strict=True)) if full else [()] * width
     shapes = [[shape_of(cell) for cell in column] for column in columns]
@@ -57,8 +60,9 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     labels = range(min(LABEL_CELLS, width))
     often = tuple(_recurring(columns[i]) for i in labels)
     ordinary = tuple(_ordinary(everything, always, i) for i in labels)
-    profile = ColumnProfile(width, measured, always, often, ordinary, trims=False)
-    return replace(profile, trims=_trims(rows[:PROFILE_ROWS], full, profile))
+    profile = ColumnProfile(width, measured, always, often, ordinary, trims=False, probe=-1)
+    trims, probe = _trims(rows[:PROFILE_ROWS], full, profile), _probe(columns, measured)
+    return replace(profile, trims=trims, probe=probe)
 
 
 def _mostly_measured(column: Sequence[str]) -> bool:
@@ -71,10 +75,22 @@ def _nearly_all_filled(shapes: Sequence[str]) -> bool:
     return sum(shape == MISSING for shape in shapes) <= len(shapes) // 10
 
 
-def _has_summary_label(cells: Sequence[str]) -> bool:
-    return any(
-        summary_strength(cell) for cell in cells[:LABEL_CELLS] if cell and not cell[0].isdigit()
-    )
+def _is_ordinary(cells: Sequence[str]) -> bool:
+    """No summary label at the front, and more than a heading's few cells filled."""
+    if len(cells) - cells.count("") <= max(1, len(cells) // 3):
+        return False
+    labels = (cell for cell in cells[:LABEL_CELLS] if cell and not cell[0].isdigit())
+    return not any(map(summary_strength, labels))
+
+
+def _probe(columns: Sequence[Sequence[str]], measured: frozenset[int]) -> int:
+    """The measured column that most rarely begins with a letter: a word there is out of place."""
+    shares = [
+        (sum(1 for cell in columns[i] if cell[:1].isalpha()) / len(columns[i]), i)
+        for i in sorted(measured)
+    ]
+    share, column = min(shares, default=(1.0, -1))
+    return column if share <= _MOST_LETTERS else -1
 
 
 def _recurring(column: Sequence[str]) -> frozenset[str]:

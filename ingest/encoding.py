@@ -26,9 +26,11 @@ _MULTIBYTE = ("cp932", "euc_jp", "cp949", "gb18030", "big5")
 _SINGLE_BYTE = ("cp1252", "mac_roman", "cp850", "cp1250", "latin-1")
 _SAMPLE_BYTES = 65_536
 _CONVINCING = 0.6
+_COMMONEST_BONUS = 0.2  # by far the commonest of the one-byte encodings
 
 _LATIN_LETTERS = frozenset("äöüßÄÖÜéèêëàâçîïôûùœæåøÅØÆáíóúñÁÍÓÚÑÉÈÀãõÃÕìòÇÊÂÔ")
-_SYMBOLS = frozenset("°²³·±×÷½¼¾–—−‘’“”„…•€£§µ®™ºªΔσθ\u00a0\u202f←→↑↓<>")
+_SYMBOLS = frozenset("°²³·±–—−‘’“”„…•€£µº\u00a0\u202f")
+_RARE_SYMBOLS = frozenset("×÷½¼¾§®™ªΔσθ←→↑↓")
 _ISO_2022_JP = re.compile(rb"\x1b\$[B@]|\x1b\([BJ]")
 
 
@@ -126,6 +128,7 @@ def _best_reading(sample: bytes) -> tuple[str, float]:
         except UnicodeDecodeError:
             text = _without_cut_tail(sample, name)
         score = _plausibility(text)
+        score += _COMMONEST_BONUS if name == "cp1252" and score > 0 else 0.0
         if score > best[1] + 1e-9:
             best = (name, score)
     return best
@@ -154,25 +157,37 @@ def _plausibility(text: str) -> float:
 
 
 def _weight(char: str, before: str, after: str, run: int) -> float:
-    code = ord(char)
-    if 0x3040 <= code <= 0x30FF or 0xAC00 <= code <= 0xD7A3:  # kana, hangul syllables
-        return 1.0 if run > 1 else 0.6
-    if 0x4E00 <= code <= 0x9FFF:  # common ideographs: alone they prove less
-        return 0.7 if run > 1 else 0.3
     if char in _LATIN_LETTERS:
         lower_after_upper = char.isupper() and before.islower()
         touches_letter = before.isalpha() or after.isalpha()
-        return -0.5 if lower_after_upper or run > 2 else (1.0 if touches_letter else 0.1)
+        return -0.5 if lower_after_upper or run > 2 else (1.0 if touches_letter else 0.4)
     if char in _SYMBOLS:
         return 0.75 if run <= 2 else -0.2
-    if 0x3000 <= code <= 0x303F or 0xFF01 <= code <= 0xFF5E:  # wide punctuation
-        return 0.5
+    if char in _RARE_SYMBOLS:
+        return 0.3
+    return _weight_of_block(ord(char), run)
+
+
+def _weight_of_block(code: int, run: int) -> float:
+    """By script: kana and hangul tell much, ideographs less when alone, wide punctuation some."""
+    blocks = (
+        (0x3040, 0x30FF, 1.0, 0.6),
+        (0xAC00, 0xD7A3, 1.0, 0.6),
+        (0x4E00, 0x9FFF, 0.7, 0.3),
+        (0x3000, 0x303F, 0.5, 0.5),
+        (0xFF01, 0xFF5E, 0.5, 0.5),
+    )
+    for first, last, in_run, alone in blocks:
+        if first <= code <= last:
+            return in_run if run > 1 else alone
     return -1.0
 
 
 def _detected(sample: bytes) -> str | None:
     found = from_bytes(sample[:8192]).best()
-    return found.encoding if found else None
+    if found is None or found.encoding.startswith(("utf_16", "utf_32", "utf_7")):
+        return None  # those were looked for by rules 1 and 2
+    return found.encoding
 
 
 def _undo_double_encoding(text: str) -> Decoded:

@@ -27,9 +27,8 @@ from ingest.read_open_tables import looks_like_json_lines, read_json_lines, read
 from ingest.read_xlsx import read_workbook
 from ingest.records import Cutting
 from ingest.sheet import Dialect, HeaderFit, Sheet
-from ingest.structure import Frame, separator_hint, sheet_of, sort_lines
+from ingest.structure import LEAST_SCORE, Frame, separator_hint, sheet_of, sort_lines
 
-_LEAST_SCORE = 0.1
 _ONE_COLUMN_SHARE = 0.6
 
 
@@ -87,12 +86,12 @@ def _content(source: Path | bytes, name: str) -> bytes:
 def _table(lines: Lines, fit: HeaderFit, name: str) -> tuple[Judged, Frame, Body]:
     hint = separator_hint(lines.texts[0])
     judged = choose_cutting(lines, fit, hint)
-    if judged.score >= _LEAST_SCORE:
+    if judged.score >= LEAST_SCORE:
         return judged, *sort_lines(lines, judged, fit)
     inner = _unwrapped(lines)
     if inner:
         judged = choose_cutting(inner, fit)
-        if judged.score >= _LEAST_SCORE:
+        if judged.score >= LEAST_SCORE:
             return judged, *_with_raw_of(lines, *sort_lines(inner, judged, fit))
     if _is_one_column(lines):
         judged = Judged(Cutting(""), 1.0, 1, certain=True)

@@ -16,6 +16,8 @@ from ingest.sheet import Dialect, HeaderFit, RowFault, Sheet, Structure
 from ingest.structure_words import summary_strength
 
 _HINT = re.compile(r"\W{0,2}sep=(?P<sep>.?)\W?", re.IGNORECASE)
+LEAST_SCORE = 0.1
+"""A text whose best cutting scores less is not taken for a table."""
 _LIKE_CUT_OFF = frozenset({"too_few_cells", "unclosed_quote", "undecodable"})
 
 
@@ -73,7 +75,9 @@ def sort_lines(lines: Lines, judged: Judged, fit: HeaderFit) -> tuple[Frame, Bod
 def sort_rows(rest: Sequence[Row], lines: Lines, frame: Frame) -> Body:
     """Sort the rows after the head."""
     body = BodyReader(frame.head, frame.profile, frame.cutting).read(rest, lines)
-    return finished(body, frame.head.width, None if lines.ended else len(lines.texts))
+    last_record = body.records[-1].line if body.records else 0
+    cut_at = None if lines.ended else len(lines.texts)
+    return finished(body, frame.head.width, last_record, cut_at)
 
 
 def _rest_of(sample: Sequence[Row], lines: Lines, frame: Frame) -> list[Row]:
@@ -90,12 +94,11 @@ def _rest_of(sample: Sequence[Row], lines: Lines, frame: Frame) -> list[Row]:
     return rows
 
 
-def finished(body: Body, width: int, cut_at: int | None) -> Body:
+def finished(body: Body, width: int, last_record: int, cut_at: int | None) -> Body:
     """Settle what only the end of the file can tell: footnotes and a last line cut off.
 
-    Args: cut_at: the last line, when it has no line end.
+    Args: last_record: its line, 0 for none; cut_at: the last line, when it has no line end.
     """
-    last_record = body.records[-1].line if body.records else 0
     last_data = max(last_record, body.faults[-1].line if body.faults else 0)
     body.structure = [
         replace(part, kind="footnote") if part.kind == "section" and part.line > last_data else part
@@ -109,13 +112,15 @@ def finished(body: Body, width: int, cut_at: int | None) -> Body:
     return body
 
 
-def _metadata(frame: Frame, body: Body) -> dict[str, str]:
-    """Pairs from the lines around the table; what stands over it wins."""
-    found = dict(frame.metadata)
-    for part in body.structure:
+def metadata_of(
+    found: Mapping[str, str], structure: Sequence[Structure], cutting: Cutting
+) -> dict[str, str]:
+    """Pairs from the lines around the table; what stands over it (`found`) wins."""
+    metadata = dict(found)
+    for part in structure:
         if part.kind in {"footnote", "comment"}:
-            _add_pairs(found, cut_line(part.text, frame.cutting), part.text)
-    return found
+            _add_pairs(metadata, cut_line(part.text, cutting), part.text)
+    return metadata
 
 
 def _add_pairs(metadata: dict[str, str], cells: Sequence[str], raw: str) -> None:
@@ -153,7 +158,7 @@ def sheet_of(name: str, frame: Frame, body: Body, dialect: Dialect, n_lines: int
         units=frame.head.units,
         records=body.records,
         structure=(*frame.structure, *body.structure),
-        metadata=_metadata(frame, body),
+        metadata=metadata_of(frame.metadata, body.structure, frame.cutting),
         dialect=dialect,
         faults=(*frame.faults, *body.faults),
         n_lines=n_lines,

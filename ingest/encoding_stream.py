@@ -1,0 +1,74 @@
+"""A stream of bytes in any encoding to a stream of UTF-8, deciding as late as it can.
+
+Blocks that are UTF-8 pass through as they are. As long as all was ASCII the encoding is open; the
+first block that says more is put to the same ladder as a small file.
+"""
+
+import codecs
+from collections.abc import Iterable, Iterator
+
+from ingest.encoding import decode
+
+
+class Utf8Blocks:
+    """Iterates over UTF-8 blocks; `encoding` names what was found, final once all are taken."""
+
+    def __init__(self, blocks: Iterable[bytes]) -> None:
+        self._blocks = iter(blocks)
+        self.encoding = "utf-8"
+
+    def __iter__(self) -> Iterator[bytes]:
+        held = b""
+        open_question, first = True, True
+        for block in self._blocks:
+            data = held + block
+            if open_question and (first or not data.isascii()):
+                found = decode(data)
+                if not _is_utf8(found.encoding):
+                    self.encoding = found.encoding
+                    yield from self._transcoded(data)
+                    return
+                if first and found.encoding == "utf-8-sig":
+                    self.encoding = found.encoding
+                while first and data.startswith(codecs.BOM_UTF8):
+                    data = data[len(codecs.BOM_UTF8) :]
+                open_question = data.isascii()
+            first = False
+            data, held = _without_open_tail(data)
+            yield data if open_question or data.isascii() else _repaired(data)
+        if held:
+            yield _repaired(held)
+
+    def _transcoded(self, data: bytes) -> Iterator[bytes]:
+        decoder = codecs.getincrementaldecoder(self.encoding)(errors="replace")
+        yield decoder.decode(data).lstrip("\ufeff").encode()
+        for block in self._blocks:
+            yield decoder.decode(block).encode()
+        tail = decoder.decode(b"", final=True)
+        if tail:
+            yield tail.encode()
+
+
+def _is_utf8(encoding: str) -> bool:
+    return encoding.startswith("utf-8")
+
+
+def _without_open_tail(data: bytes) -> tuple[bytes, bytes]:
+    """Cut off the last bytes when they begin a character that the next block ends."""
+    for back in range(1, min(4, len(data) + 1)):
+        byte = data[-back]
+        if byte < 0x80:
+            break
+        if byte >= 0xC0:
+            needed = 2 if byte < 0xE0 else 3 if byte < 0xF0 else 4
+            return (data[:-back], data[-back:]) if needed > back else (data, b"")
+    return data, b""
+
+
+def _repaired(data: bytes) -> bytes:
+    """The block with U+FFFD for bytes that are no UTF-8."""
+    try:
+        data.decode()
+    except UnicodeDecodeError:
+        return data.decode(errors="replace").encode()
+    return data
