@@ -1,0 +1,338 @@
+"""Candidate alignments followed closely: exact forward–backward over a narrow band of offsets.
+
+Each candidate is a line (offset, drift) with a band of small deviations around it. A shot is
+either missed by the sensor or was struck by a swing near its predicted time; what a swing adds is
+its timing density times its speed and sign likelihood ratios, over the local rate of swings (what
+a random place in the log would give). The band starts uniform over the WHOLE searched range, so
+that the evidence carries the price of having looked everywhere. Timing noise, hit rate, line,
+speed scale and the worth of the signs are fitted per candidate in a few rounds of expectation and
+maximisation; that is what tells apart alignments one gap from each other.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from analytics.pairing_evidence import Evidence, sign_weights
+from analytics.pairing_logs import Floats, Ints, Side
+
+NEAR = 8
+MOVE = 0.03
+NOISE_PRIOR_S = 0.12
+NOISE_COUNT = 3.0
+NEVER = -1e9
+SPEED_POWER, SPEED_POWER_SD = 0.9, 0.4
+SPEED_NOISE, SPEED_COUNT = 0.12, 4.0
+OUTLIER = 0.05
+ROUNDS = ((1.5, 0.1), (1.0, 0.08), (0.7, 0.05), (0.5, 0.035), (0.4, 0.025))
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Both logs with the offset-free evidence and what a person has settled by hand."""
+
+    shots: Side
+    swings: Side
+    evidence: Evidence
+    range_s: float
+    around_s: float | None
+    pinned: dict[int, int]
+    forbidden: frozenset[tuple[int, int]]
+
+    @property
+    def middle_s(self) -> float:
+        """Launch time about which drift turns."""
+        return float((self.shots.time[0] + self.shots.time[-1]) / 2)
+
+    def duration(self) -> Floats:
+        """Swing duration about its median, seconds; 0 where unknown."""
+        total = np.exp(self.swings.log_backswing) + np.exp(self.swings.log_downswing)
+        known = np.isfinite(total)
+        if not known.any():
+            return np.zeros(len(total))
+        return np.where(known, np.clip(total - np.median(total[known]), -1.0, 1.0), 0.0)
+
+
+@dataclass(frozen=True)
+class Tracks:
+    """Parameters of c candidates. `share` (c, n) masks the shots a candidate is asked about."""
+
+    offset_s: Floats
+    drift: Floats
+    stretch: Floats
+    noise_s: Floats
+    hit: Floats
+    speed_at: Floats
+    speed_power: Floats
+    speed_noise: Floats
+    signs: Floats
+    share: Floats
+
+    def take(self, index: Ints) -> "Tracks":
+        """These candidates only."""
+        return Tracks(*(getattr(self, name)[index] for name in self.__dataclass_fields__))
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What one pass over the shots found, per candidate."""
+
+    log_evidence: Floats
+    near: Ints
+    match: Floats
+    residual: Floats
+    deviation: Floats
+    predictive: Floats
+
+
+def start_tracks(problem: Problem, offset_s: Floats, drift: Floats) -> Tracks:
+    """Candidates with prior parameters."""
+    c, n = len(offset_s), len(problem.shots)
+    coarse = 0.41 * np.hypot(problem.shots.grid_s, problem.swings.grid_s)
+    speed_at = _prior_speed_at(problem)
+    return Tracks(
+        offset_s, drift, np.zeros(c), np.full(c, max(0.25, coarse)), np.full(c, 0.7),
+        np.full(c, speed_at), np.full(c, SPEED_POWER), np.full(c, 0.35),
+        sign_weights(problem.evidence.signs, np.zeros((c, len(problem.swings)))), np.ones((c, n)),
+    )  # fmt: skip
+
+
+def _prior_speed_at(problem: Problem) -> float:
+    """Usual log sensor speed minus power × usual log shot speed; the power's prior mean."""
+    swing, shot = problem.swings.log_speed, problem.shots.log_speed
+    if not np.isfinite(swing).any() or not np.isfinite(shot).any():
+        return 0.0
+    return float(np.nanquantile(swing, 0.6) - SPEED_POWER * np.nanmedian(shot))
+
+
+def noise_floor(problem: Problem) -> float:
+    """Timing noise that the stamps' own steps leave at least, seconds."""
+    return max(0.02, float(np.hypot(problem.shots.grid_s, problem.swings.grid_s)) / np.sqrt(12.0))
+
+
+def predicted(problem: Problem, tracks: Tracks) -> Floats:
+    """Sensor time of each shot under each candidate's line, shape (c, n)."""
+    lever = problem.shots.time - problem.middle_s
+    return np.asarray(
+        problem.shots.time + tracks.offset_s[:, None] + tracks.drift[:, None] * lever
+    )
+
+
+def follow(problem: Problem, tracks: Tracks, half_s: float, step_s: float, move: float) -> Fit:
+    """One forward–backward pass: evidence and match probabilities under fixed parameters."""
+    near, residual, weight = _neighbours(problem, tracks)
+    band = np.arange(-half_s, half_s + step_s / 2, step_s)
+    noise = np.hypot(tracks.noise_s, step_s / 2)[:, None, None, None]
+    away = (residual[..., None] - band) / noise
+    struck = np.exp(weight[..., None] - 0.5 * away**2 - np.log(noise * np.sqrt(2 * np.pi)))
+    struck *= tracks.hit[:, None, None, None]
+    missed = _missed(problem, tracks)
+    emission = missed[..., None] + struck.sum(2)
+    emission = np.where(tracks.share[..., None] > 0, emission, 1.0)
+    log_evidence, posterior, predictive = _forward_backward(
+        emission, np.log(step_s / max(problem.range_s, step_s)), move
+    )
+    match = np.einsum("cnx,cnkx->cnk", posterior / emission, struck) * tracks.share[..., None]
+    deviation = posterior @ band
+    return Fit(log_evidence, near, match, residual, deviation, predictive)
+
+
+def _neighbours(problem: Problem, tracks: Tracks) -> tuple[Ints, Floats, Floats]:
+    """The swings nearest each predicted strike: index, residual and log weight, (c, n, NEAR)."""
+    swings = problem.swings
+    expected = predicted(problem, tracks)
+    place = np.searchsorted(swings.time, expected)
+    near = place[..., None] + np.arange(-NEAR // 2, NEAR // 2)
+    outside = (near < 0) | (near >= len(swings))
+    near = np.clip(near, 0, len(swings) - 1)
+    residual = swings.time[near] - expected[..., None]
+    residual = residual - tracks.stretch[:, None, None] * problem.duration()[near]
+    candidate = np.arange(len(tracks.hit))[:, None, None]
+    weight = tracks.signs[candidate, near] + speed_weights(problem, tracks, near)
+    weight = weight - np.log(problem.evidence.rate_hz[near])
+    return near, residual, np.where(outside | _barred(problem, near), NEVER, weight)
+
+
+def _barred(problem: Problem, near: Ints) -> np.ndarray:
+    """Pairs that a person has ruled out, by forbidding them or by pinning another."""
+    barred = np.zeros(near.shape, bool)
+    for shot, swing in problem.forbidden:
+        barred[:, shot] |= near[:, shot] == swing
+    for shot, swing in problem.pinned.items():
+        own = near[:, shot] == swing
+        barred |= near == swing
+        barred[:, shot] = ~own
+    return barred
+
+
+def _missed(problem: Problem, tracks: Tracks) -> Floats:
+    """Chance of each shot having no swing, (c, n): 1 outside the swing log, ~0 when pinned."""
+    expected = predicted(problem, tracks)
+    swings = problem.swings.time
+    place = np.clip(np.searchsorted(swings, expected), 1, len(swings) - 1)
+    silence = np.minimum(np.abs(expected - swings[place]), np.abs(expected - swings[place - 1]))
+    inside = (expected >= swings[0] - 1) & (expected <= swings[-1] + 1) & (silence < 150.0)
+    missed = np.where(inside, 1 - tracks.hit[:, None], 1.0)
+    for shot in problem.pinned:
+        missed[:, shot] = 1e-12
+    return missed
+
+
+def speed_weights(problem: Problem, tracks: Tracks, near: Ints) -> Floats:
+    """Log likelihood ratio of swing speed given shot speed, (c, n, k); 0 where unknown."""
+    shot = problem.shots.log_speed[None, :, None]
+    usual = problem.evidence.log_speed_density[near]
+    noise = tracks.speed_noise[:, None, None]
+    expected = tracks.speed_at[:, None, None] + tracks.speed_power[:, None, None] * shot
+    z = (problem.swings.log_speed[near] - expected) / noise
+    fits = np.exp(np.nan_to_num(-0.5 * z**2 - usual, nan=0.0)) / (noise * np.sqrt(2 * np.pi))
+    ratio = np.log((1 - OUTLIER) * fits + OUTLIER)
+    return np.where(np.isfinite(z) & np.isfinite(usual), ratio, 0.0)
+
+
+def _forward_backward(
+    emission: Floats, log_start: float, move: float
+) -> tuple[Floats, Floats, Floats]:
+    """Evidence (c,), posterior (c, n, x) and each shot's likelihood given all others (c, n)."""
+    c, n, x = emission.shape
+    ahead, back = np.empty_like(emission), np.empty_like(emission)
+    state = np.full((c, x), 1.0 / x)
+    log_evidence = np.full(c, log_start + np.log(x))
+    for j in range(n):
+        ahead[:, j] = state
+        state = state * emission[:, j]
+        total = state.sum(1, keepdims=True)
+        log_evidence = log_evidence + np.log(total[:, 0])
+        state = _diffuse(state / total, move)
+    state = np.full((c, x), 1.0)
+    for j in range(n - 1, -1, -1):
+        back[:, j] = state
+        state = _diffuse(state * emission[:, j], move)
+        state = state / state.mean(1, keepdims=True)
+    others = ahead * back
+    others /= others.sum(2, keepdims=True)
+    posterior = others * emission
+    predictive = posterior.sum(2)
+    return log_evidence, posterior / predictive[..., None], predictive
+
+
+def _diffuse(state: Floats, move: float) -> Floats:
+    """One step of a symmetric walk on the band."""
+    moved = (1 - move) * state
+    moved[:, 1:] += move / 2 * state[:, :-1]
+    moved[:, :-1] += move / 2 * state[:, 1:]
+    moved[:, 0] += move / 2 * state[:, 0]
+    moved[:, -1] += move / 2 * state[:, -1]
+    return moved
+
+
+def refit(problem: Problem, tracks: Tracks, fit: Fit) -> Tracks:
+    """Parameters from match probabilities (the maximisation step)."""
+    offset, drift, stretch = _refit_line(problem, tracks, fit)
+    about = (fit.residual - fit.deviation[..., None]) ** 2
+    matched = fit.match.sum((1, 2))
+    noise2 = (fit.match * about).sum((1, 2)) + NOISE_COUNT * max(
+        NOISE_PRIOR_S, noise_floor(problem)
+    ) ** 2
+    noise = np.sqrt(noise2 / (matched + NOISE_COUNT))
+    asked = (tracks.share * (_missed(problem, tracks) < 1)).sum(1)
+    speed_at, speed_power, speed_noise = _refit_speed(problem, fit)
+    return replace(
+        tracks,
+        offset_s=offset,
+        drift=drift,
+        stretch=stretch,
+        noise_s=np.clip(noise, noise_floor(problem), max(0.5, 1.4 * noise_floor(problem))),
+        hit=np.clip((matched + 3.0) / (asked + 4.5), 0.05, 0.995),
+        speed_at=speed_at,
+        speed_power=speed_power,
+        speed_noise=speed_noise,
+        signs=sign_weights(problem.evidence.signs, swing_matched(problem, fit)),
+    )
+
+
+def swing_matched(problem: Problem, fit: Fit) -> Floats:
+    """Chance of each swing being matched to any shot, (c, m)."""
+    c = len(fit.match)
+    m = len(problem.swings)
+    place = np.arange(c)[:, None, None] * m + fit.near
+    total = np.bincount(place.ravel(), fit.match.ravel(), c * m).reshape(c, m)
+    return np.minimum(total, 1.0)
+
+
+def _refit_line(problem: Problem, tracks: Tracks, fit: Fit) -> tuple[Floats, Floats, Floats]:
+    """Weighted least squares of the residuals on 1, time and swing duration, per candidate."""
+    lever = (problem.shots.time - problem.middle_s)[None, :, None] * 1e-4
+    design = np.stack(
+        np.broadcast_arrays(np.ones_like(fit.match), lever, problem.duration()[fit.near]), -1
+    )
+    weighted = design * fit.match[..., None]
+    normal = np.einsum("cnki,cnkj->cij", weighted, design)
+    right = np.einsum("cnki,cnk->ci", weighted, fit.residual)
+    ridge = np.stack([np.full_like(tracks.noise_s, 1e-6), tracks.noise_s**2, tracks.noise_s**2 / 0.25], -1)
+    normal = normal + np.eye(3) * ridge[..., None]
+    # Shrink drift and stretch toward 0 themselves, not toward the last round's values.
+    right[:, 1] -= ridge[:, 1] * tracks.drift * 1e4
+    right[:, 2] -= ridge[:, 2] * tracks.stretch
+    change = np.linalg.solve(normal, right[..., None])[..., 0]
+    drift = np.clip(tracks.drift + change[:, 1] * 1e-4, -4e-4, 4e-4)
+    return tracks.offset_s + change[:, 0], drift, np.clip(tracks.stretch + change[:, 2], -1.5, 1.5)
+
+
+def _refit_speed(problem: Problem, fit: Fit) -> tuple[Floats, Floats, Floats]:
+    """Ridge regression of log swing speed on log shot speed over the matches, per candidate."""
+    c = len(fit.match)
+    shot = problem.shots.log_speed[None, :, None] + np.zeros_like(fit.match)
+    swing = problem.swings.log_speed[fit.near]
+    known = np.isfinite(shot) & np.isfinite(swing)
+    if not known.any():
+        return np.zeros(c), np.full(c, SPEED_POWER), np.full(c, 0.35)
+    centre = float(np.nanmedian(problem.shots.log_speed))
+    weight = np.where(known, fit.match, 0.0)
+    x, y = np.where(known, shot - centre, 0.0), np.where(known, swing, 0.0)
+    level = _prior_speed_at(problem) + SPEED_POWER * centre
+    w, wx, wy = weight.sum((1, 2)), (weight * x).sum((1, 2)), (weight * y).sum((1, 2))
+    wxx, wxy = (weight * x * x).sum((1, 2)), (weight * x * y).sum((1, 2))
+    loose, tight = SPEED_NOISE**2 / 0.3**2, SPEED_NOISE**2 / SPEED_POWER_SD**2
+    a11, a22 = w + loose, wxx + tight
+    b1, b2 = wy + loose * level, wxy + tight * SPEED_POWER
+    bottom = a11 * a22 - wx**2
+    at, power = (a22 * b1 - wx * b2) / bottom, (a11 * b2 - wx * b1) / bottom
+    error = y - at[:, None, None] - power[:, None, None] * x
+    square = (weight * np.minimum(error**2, 0.25)).sum((1, 2)) + SPEED_COUNT * SPEED_NOISE**2
+    noise = np.sqrt(square / (w + SPEED_COUNT) * (1 + 2 / (w + 2)))
+    return at - power * centre, power, np.clip(noise, 0.03, 0.5)
+
+
+def settle(problem: Problem, tracks: Tracks, keep: int) -> tuple[Tracks, Fit]:
+    """All rounds: follow, refit, drop the hopeless; returns the final pass, best first."""
+    fit = follow(problem, tracks, *ROUNDS[0], 0.1)
+    for number, (half_s, step_s) in enumerate(ROUNDS[1:]):
+        tracks = refit(problem, tracks, fit)
+        if number == 0:
+            tracks = tracks.take(_distinct(problem, tracks, fit.log_evidence)[: 2 * keep])
+        fit = follow(problem, tracks, half_s, step_s, MOVE)
+    order = _distinct(problem, tracks, fit.log_evidence)[:keep]
+    return tracks.take(order), take_fit(fit, order)
+
+
+def take_fit(fit: Fit, index: Ints) -> Fit:
+    """The fit of these candidates only."""
+    return Fit(*(getattr(fit, name)[index] for name in Fit.__dataclass_fields__))
+
+
+def join(first: Tracks, second: Tracks) -> Tracks:
+    """Both sets of candidates."""
+    names = Tracks.__dataclass_fields__
+    return Tracks(*(np.concatenate([getattr(first, n), getattr(second, n)]) for n in names))
+
+
+def _distinct(problem: Problem, tracks: Tracks, log_evidence: Floats) -> Ints:
+    """Candidates best first, without those that have run into a better one."""
+    order = np.argsort(-log_evidence, kind="stable")
+    ends = predicted(problem, tracks)[:, [0, -1]]
+    kept: list[int] = []
+    for index in order:
+        if all(np.abs(ends[index] - ends[other]).max() > 0.3 for other in kept):
+            kept.append(int(index))
+    return np.array(kept, np.int64)
