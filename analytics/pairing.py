@@ -18,9 +18,10 @@ from analytics.pairing_clock import ClockMap, fit_clock
 from analytics.pairing_evidence import swing_evidence
 from analytics.pairing_logs import Floats, Ints, LaunchLog, Side, SwingLog, launch_side, swing_side
 from analytics.pairing_offsets import find_candidates
+from analytics.pairing_refit import settle
 from analytics.pairing_roles import Rehearsal, label_roles
 from analytics.pairing_steps import Alignment, explain
-from analytics.pairing_track import Problem, settle, start_tracks
+from analytics.pairing_track import Problem, start_tracks
 from analytics.pairing_verdict import Judgement, Verdict, judge, too_few
 
 PAIRING_VERSION = "1"
@@ -97,7 +98,8 @@ def pair(
     problem, found = _explanations(shots, seen, dict(pinned), forbidden, offset_hint_s)
     judgement = judge(problem, found)
     rivals = tuple(
-        Rival(float(one.tracks.offset_s[0]), one.log_evidence) for one in found[1 : RIVALS_SHOWN + 1]
+        Rival(float(one.tracks.offset_s[0]), one.log_evidence)
+        for one in found[1 : RIVALS_SHOWN + 1]
     )
     if judgement.verdict != "paired":
         best = Rival(float(found[0].tracks.offset_s[0]), found[0].log_evidence)
@@ -148,6 +150,9 @@ def _accepted(
     clock = fit_clock(
         launch_s, sensor_s, best.segment(n)[has], float(shots.time[0]), judgement.margin
     )
+    swing_of, chance = _with_pins(problem.pinned, swing_of, chance)
+    has = swing_of >= 0
+    launch_s, sensor_s = shots.time[has], swings.time[swing_of[has]]
     rehearsals, other = label_roles(problem, best, swing_of)
     return Pairing(
         judgement.verdict,
@@ -172,6 +177,16 @@ def _accepted(
         _unpaired(problem, clock, swing_of) + shots.left_out,
         tuple(map(float, sensor_s - clock.sensor_time(launch_s))),
     )
+
+
+def _with_pins(pinned: dict[int, int], swing_of: Ints, chance: Floats) -> tuple[Ints, Floats]:
+    """Pairs made by hand, also those that the clock map speaks against."""
+    for shot, swing in pinned.items():
+        swing_of = np.where(swing_of == swing, -1, swing_of)
+        swing_of[shot] = swing
+        chance = chance.copy()
+        chance[shot] = 1.0
+    return swing_of, chance
 
 
 def _unpaired(problem: Problem, clock: ClockMap, swing_of: Ints) -> tuple[tuple[int, str], ...]:

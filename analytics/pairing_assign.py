@@ -33,7 +33,9 @@ def assign(near: Ints, chance: Floats, swings: int) -> tuple[Ints, Floats]:
         return swing_of, chance_of
     graph = coo_array((np.ones(len(shot)), (shot, n + swing)), shape=(n + swings,) * 2)
     group = connected_components(graph, directed=False)[1][shot]
-    for members in np.split(np.argsort(group, kind="stable"), np.flatnonzero(np.diff(np.sort(group))) + 1):
+    for members in np.split(
+        np.argsort(group, kind="stable"), np.flatnonzero(np.diff(np.sort(group))) + 1
+    ):
         rows, row_at = np.unique(shot[members], return_inverse=True)
         columns, column_at = np.unique(swing[members], return_inverse=True)
         table = np.zeros((len(rows), len(columns)))

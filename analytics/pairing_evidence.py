@@ -111,7 +111,9 @@ def speed_density(log_speed: Floats) -> Floats:
     out = np.full(len(log_speed), np.nan)
     if len(values) < 4:
         return out
-    spread = min(values.std(), (np.quantile(values, 0.75) - np.quantile(values, 0.25)) / 1.34 + 0.02)
+    spread = min(
+        values.std(), (np.quantile(values, 0.75) - np.quantile(values, 0.25)) / 1.34 + 0.02
+    )
     width = max(0.04, 1.06 * spread * len(values) ** -0.2)
     grid = np.linspace(values.min() - 0.01, values.max() + 0.01, 256)
     step = grid[1] - grid[0]

@@ -13,7 +13,7 @@ import numpy as np
 from scipy.ndimage import maximum_filter1d
 
 from analytics.pairing_evidence import Evidence, sign_weights
-from analytics.pairing_logs import Floats, Side
+from analytics.pairing_logs import Floats, Ints, Side
 
 CELL_S = 0.25
 BLOCK_SHOTS = 25
@@ -25,7 +25,7 @@ HALF_WIDTH_CELLS = 4
 
 @dataclass(frozen=True)
 class Candidates:
-    """Offsets (c,) in seconds at the middle of the launch log, drift (c,), and the searched range."""
+    """Offsets (c,) in seconds at the middle of the launch log, drift (c,), the searched range."""
 
     offset_s: Floats
     drift: Floats
@@ -42,7 +42,7 @@ def coarse_speed_weights(shots: Side, swings: Side) -> Floats:
         - (z_swing[None, :] - rho * z_shot[:, None]) ** 2 / (2 * left)
         + z_swing[None, :] ** 2 / 2
     )
-    return np.clip(np.nan_to_num(ratio, nan=0.0), -1.5, 1.5)
+    return np.asarray(np.clip(np.nan_to_num(ratio, nan=0.0), -1.5, 1.5))
 
 
 def _robust_z(values: Floats) -> Floats:
@@ -92,7 +92,7 @@ class _Grid:
             low, high = around_s - 6.0, around_s + 6.0
         return _Grid(low, int((high - low) / CELL_S) + 1)
 
-    def at(self, cell: np.ndarray) -> Floats:
+    def at(self, cell: Ints) -> Floats:
         return np.asarray(self.start_s + (cell + 0.5) * CELL_S)
 
     def score(self, shot_time: Floats, swings: Side, log_weight: Floats, grid_s: float) -> Floats:
@@ -108,7 +108,7 @@ class _Grid:
             cell = (centre + shift).ravel()
             inside = (cell >= 0) & (cell < self.cells)
             total += np.bincount(cell[inside], np.log1p(vote).ravel()[inside], self.cells)
-        return total + np.log(1 - HIT) * self.covered(shot_time, swings)
+        return np.asarray(total + np.log(1 - HIT) * self.covered(shot_time, swings))
 
     def covered(self, shot_time: Floats, swings: Side) -> Floats:
         """How many of these shots fall within the swing log at each offset."""
@@ -120,16 +120,14 @@ class _Grid:
         return np.asarray(np.cumsum(change)[: self.cells])
 
 
-def _peaks(score: Floats, keep: int) -> np.ndarray:
+def _peaks(score: Floats, keep: int) -> Ints:
     """Cells of the highest local maxima at least a second apart, highest first."""
     reach = round(1.0 / CELL_S)
     top = np.flatnonzero(score >= maximum_filter1d(score, 2 * reach + 1))
     return np.asarray(top[np.argsort(-score[top], kind="stable")][:keep])
 
 
-def _chain(
-    grid: _Grid, scores: list[Floats], centres: Floats, keep: int
-) -> tuple[Floats, Floats]:
+def _chain(grid: _Grid, scores: list[Floats], centres: Floats, keep: int) -> tuple[Floats, Floats]:
     """Best offset tracks through the blocks: offset at the mean time, and drift."""
     totals, reaches = [scores[0]], [0]
     for b in range(1, len(scores)):

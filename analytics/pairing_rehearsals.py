@@ -136,6 +136,7 @@ def weigh(slots: Slots, habit: Habit, own: Floats) -> Floats:
     total = np.where(used, chosen, 0.0).sum(2) + _gap_terms(slots, habit)
     legal = (slots.there[:, np.maximum(slot, 0)] | ~used).all(2)
     share = habit.pattern_counts / habit.pattern_counts.sum()
+    own = np.maximum(own, 1e-9)
     prior = np.where(
         READINGS.pattern[None, :] == 0,
         1 - own[:, None] * (1 - share[0]),

@@ -129,7 +129,9 @@ def _orphans(problem: Problem, one: Alignment, free: np.ndarray, taken: set[int]
 def _others(problem: Problem, swing_of: Ints, rehearsed: set[int]) -> list[tuple[int, str]]:
     paired = swing_of[swing_of >= 0]
     strikes = set(paired.tolist())
-    first, last = (int(paired.min()), int(paired.max())) if len(paired) else (0, len(problem.swings))
+    first, last = (
+        (int(paired.min()), int(paired.max())) if len(paired) else (0, len(problem.swings))
+    )
     usual = np.nanmedian(problem.swings.log_speed[paired]) if _known(problem, paired) else np.nan
     out = []
     for k in range(len(problem.swings)):

@@ -12,17 +12,15 @@ import numpy as np
 
 from analytics.pairing_logs import Floats, Ints
 from analytics.pairing_offsets import find_candidates
+from analytics.pairing_refit import ROUNDS, refit, settle
 from analytics.pairing_track import (
     MOVE,
-    ROUNDS,
     Fit,
     Problem,
     Tracks,
     follow,
     join,
     predicted,
-    refit,
-    settle,
     start_tracks,
     take_fit,
 )
@@ -102,9 +100,7 @@ def _unexplained(assigned: Ints) -> Ints | None:
 def _with_candidates_for(problem: Problem, tracks: Tracks, run: Ints) -> tuple[Tracks, Fit]:
     """The candidates joined by the best ones for this run of shots."""
     shots = problem.shots
-    part = replace(
-        shots, time=shots.time[run], row=shots.row[run], log_speed=shots.log_speed[run]
-    )
+    part = replace(shots, time=shots.time[run], row=shots.row[run], log_speed=shots.log_speed[run])
     found = find_candidates(part, problem.swings, problem.evidence, problem.around_s, 8)
     fresh = start_tracks(problem, found.offset_s, found.drift)
     share = np.zeros(len(shots))

@@ -23,17 +23,18 @@ from analytics.pairing_track import Problem
 Verdict = Literal["paired", "ambiguous", "cannot_pair"]
 
 FEWEST = 3
-CHANCE_NATS, CHANCE_NATS_PER_LOG_SHOT = 6.0, 2.0
+CHANCE_NATS, CHANCE_NATS_PER_LOG_SHOT = 6.5, 2.0
 SETTLED_NATS = 3.0
 LEAST_MARGIN, LEAST_MARGIN_EVEN = 6.0, 8.0
 STRONG_SHARE, STRONG_NATS = 0.4, 10.0
 EVEN_SCORE, EVEN_MARGIN_UNIT, EVEN_AGREEMENT = 4.75, 8.0, 1.0
+EVEN_WITHIN_S = 1.0
 COARSE_GRID_S = 0.5
 TEMPER = 1.5
 
 MEND = (
-    "Pair one shot with its swing by hand (the rest follows), set the clock offset by hand, or make "
-    "one marked event next time: three quick swings, the last one striking a ball."
+    "Pair one shot with its swing by hand (the rest follows), set the clock offset by hand, or make"
+    " one marked event next time: three quick swings, the last one striking a ball."
 )
 
 
@@ -75,7 +76,7 @@ def judge(problem: Problem, found: list[Alignment]) -> Judgement:
     strong = [one for one in rivals if _is_strong(one, best)]
     if margin < (LEAST_MARGIN if not settled else SETTLED_NATS):
         return _ambiguous(found, margin, posterior)
-    if strong and not problem.pinned and not _even_but_sure(problem, best, margin):
+    if strong and is_even(problem) and not problem.pinned and not _sure(problem, best, margin):
         return _ambiguous(found, margin, posterior)
     reason = (
         f"The logs fit each other at one clock offset, {margin:.0f} nats better than at any other."
@@ -100,7 +101,15 @@ def _ambiguous(found: list[Alignment], margin: float, posterior: float) -> Judge
     return Judgement("ambiguous", reason, MEND, margin, posterior)
 
 
-def _even_but_sure(problem: Problem, best: Alignment, margin: float) -> bool:
+def is_even(problem: Problem) -> bool:
+    """Whether the shots keep a beat: intervals within about a second of whole multiples of it."""
+    interval = np.diff(problem.shots.time)
+    beat = float(np.median(interval))
+    away = np.abs(interval - np.round(interval / max(beat, 1.0)) * beat)
+    return bool(1.4826 * np.median(away) < EVEN_WITHIN_S)
+
+
+def _sure(problem: Problem, best: Alignment, margin: float) -> bool:
     """Whether an even rhythm still agrees in its small deviations."""
     if margin < LEAST_MARGIN_EVEN:
         return False
