@@ -9,7 +9,7 @@ under it with other values takes the place of the first.
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import polars as pl
@@ -23,7 +23,7 @@ from ingest.store import Committed, Pending, commit, file_sha256
 from ingest.to_arrow import to_arrow
 from schemas.tables import arrow_schema, columns
 
-Cell = str | int | float | bool | datetime | None
+Cell = str | int | float | bool | date | None
 LAYOUT = "by hand@1"
 ENTRY_ID = "entry_id"
 

@@ -1,0 +1,35 @@
+"""Conditions of a day, entered in the words of the green."""
+
+import json
+
+import pytest
+
+from analytics.db import open_store
+from api.cli import main
+from ingest.players import Player, save_player
+
+
+def test_conditions_are_kept_in_si_and_the_newest_entry_counts(tmp_path, capsys):
+    save_player(tmp_path, Player("probin", "Robin"))
+    for near in ("19ft", "20ft"):
+        with pytest.raises(SystemExit) as ended:
+            main(
+                ["conditions", "--store", str(tmp_path), "--player", "robin", "--json"]
+                + ["--day", "2026-05-01", "--window-near", near, "--window-far", "23ft"]
+                + ["--gate-width", "27in", "--green-speed-ft", "9.5"]
+            )
+        assert ended.value.code == 0
+    assert json.loads(capsys.readouterr().out.split("}\n")[-2] + "}")["new"]
+    with open_store(tmp_path, "probin") as connection:
+        (row,) = connection.sql("SELECT * FROM sessions").to_arrow_table().to_pylist()
+    assert row["window_near_m"] == pytest.approx(20 * 0.3048)
+    assert row["gate_width_m"] == pytest.approx(27 * 0.0254)
+    assert row["session_id"] == "probin:2026-05-01"
+
+
+@pytest.mark.parametrize("day", ["1.5.2026", "2026-13-01"])
+def test_a_day_that_is_none_is_refused(tmp_path, day):
+    save_player(tmp_path, Player("probin", "Robin"))
+    with pytest.raises(SystemExit) as ended:
+        main(["conditions", "--store", str(tmp_path), "--player", "robin", "--day", day])
+    assert ended.value.code == 2
