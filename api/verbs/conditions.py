@@ -1,4 +1,4 @@
-"""`carrybook conditions`: what the green was like, and where the window lay, on a day of practice."""
+"""`carrybook conditions`: what the green was like on a day, and where the window lay."""
 
 from pathlib import Path
 

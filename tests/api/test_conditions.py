@@ -14,9 +14,11 @@ def test_conditions_are_kept_in_si_and_the_newest_entry_counts(tmp_path, capsys)
     for near in ("19ft", "20ft"):
         with pytest.raises(SystemExit) as ended:
             main(
-                ["conditions", "--store", str(tmp_path), "--player", "robin", "--json"]
-                + ["--day", "2026-05-01", "--window-near", near, "--window-far", "23ft"]
-                + ["--gate-width", "27in", "--green-speed-ft", "9.5"]
+                (
+                    f"conditions --store {tmp_path} --player robin --json --day 2026-05-01 "
+                    f"--window-near {near} --window-far 23ft --gate-width 27in "
+                    "--green-speed-ft 9.5"
+                ).split()
             )
         assert ended.value.code == 0
     assert json.loads(capsys.readouterr().out.split("}\n")[-2] + "}")["new"]
