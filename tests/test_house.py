@@ -83,8 +83,10 @@ def test_every_verb_shows_an_example_and_speaks_json(verb):
     command = cli.get_command(click.Context(cli), verb)
     assert command is not None
     assert "Example:" in (command.help or "")
-    options = {flag for parameter in command.params for flag in parameter.opts}
-    assert "--json" in options
+    members = command.commands.values() if isinstance(command, click.Group) else [command]
+    for member in members:
+        options = {flag for parameter in member.params for flag in parameter.opts}
+        assert "--json" in options, member.name
 
 
 def test_questions_take_named_parameters_only():
