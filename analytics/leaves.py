@@ -40,7 +40,8 @@ def leaves(connection: Connection, player_id: str, club: str | None = None) -> L
 
     Raises: NothingYet when no finish was marked (with that club).
     """
-    marks = [mark for mark in linked_marks(connection, player_id) if mark.leave_m is not None]
+    linked = linked_marks(connection, player_id)
+    marks = [mark for mark in linked if mark.leave_m is not None and not mark.replaced]
     if club is not None:
         marks = [mark for mark in marks if mark.club == club]
     if not marks:

@@ -11,7 +11,8 @@ class LinkedMark:
     """One mark: SI units, bearings in degrees from straight below the hole, clockwise.
 
     `how` the ball was found: said, number, time, or None when there is none. More than one of
-    `n_candidates` means that the ball's number stands twice that day and time decided.
+    `n_candidates` means that the ball's number stands twice that day and time decided. `replaced`
+    says that the same ball was marked again later.
     """
 
     mark_event_id: str
@@ -33,6 +34,7 @@ class LinkedMark:
     how: str | None
     apart_s: int | None
     n_candidates: int
+    replaced: bool
     green_speed_ft: float | None
     slope_deg: float | None
     fall_line_deg: float | None

@@ -2,6 +2,7 @@
 -- Grain: one row per mark of the player. A link that was said outranks the ball's number, and the
 -- number outranks time alone (the last ball struck within three minutes before a mark without a
 -- number). Of several balls with one number on a day the nearest in time is taken and counted.
+-- A later mark of the same ball replaces the earlier one: `replaced` is true on the earlier.
 WITH candidates AS (
     SELECT
         marks.event_id AS mark_event_id,
@@ -54,6 +55,10 @@ SELECT
     chosen.how,
     chosen.apart_s,
     coalesce(chosen.n_candidates, 0) AS n_candidates,
+    row_number() OVER (
+        PARTITION BY coalesce(chosen.shot_event_id, marks.event_id)
+        ORDER BY marks.marked_at_utc DESC, marks.event_id
+    ) > 1 AS replaced,
     sessions.green_speed_ft,
     sessions.slope_deg,
     sessions.fall_line_deg,

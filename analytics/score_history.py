@@ -29,6 +29,7 @@ from analytics.scored_test import Rules
 from analytics.shrinkage import shrink
 
 PRIOR_FREEDOM = 6.0
+STATION_FREEDOM = 9.0
 RECENT = 5
 TARGET = Minimum(0, 3)
 Verdict = Literal["better", "worse", "no change seen", "too early"]
@@ -150,14 +151,16 @@ def target_chance(totals: Sequence[float], rules: Rules) -> Answer:
 def stations_to_work_on(seen: StationScores, rules: Rules) -> StationList:
     """Stations by what to expect of them next time, the costliest first.
 
-    The variance is pooled over stations before it is used: one station's own is too noisy.
+    The variance within a station is pooled over stations, with the test's usual one worth nine
+    degrees of freedom: one station's own is too noisy, and two equal scores are no certainty.
     Raises: NothingYet with fewer than four stations or two sittings.
     """
     spare = float((seen.n - 1).sum())
     if spare < 1:
         raise NothingYet("Each station was played once only.", "score a second sitting")
     within = np.maximum(seen.n - 1, 0) * np.nan_to_num(seen.variance)
-    pooled = max(float(within.sum()) / spare, 1e-9)
+    usual = rules.total_sd**2 / rules.draw
+    pooled = (STATION_FREEDOM * usual + float(within.sum())) / (STATION_FREEDOM + spare)
     drawn = shrink(seen.mean, pooled / seen.n)
     sign = -1.0 if rules.lower_is_better else 1.0
     # What was seen breaks ties when nothing but luck is left between the stations.

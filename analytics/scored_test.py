@@ -37,6 +37,16 @@ class Award:
     sector_deg: float | None = None
     what: str = ""
 
+    @property
+    def words(self) -> str:
+        """What earns the points, in words."""
+        if self.kind == "within":
+            return f"finishing within {(self.limit_m or 0.0) / FOOT_M:g} ft"
+        if self.kind == "in_sector":
+            return f"finishing within {self.sector_deg:g}° either side of straight below"
+        plain = {"below_hole": "finishing below the hole", "holed": "holing out"}
+        return plain.get(self.kind, self.what)
+
 
 @dataclass(frozen=True)
 class Station:

@@ -68,6 +68,13 @@ def test_what_was_said_outranks_the_number() -> None:
     assert [(m.shot_event_id, m.how) for m in found] == [("s1-0", "said")]
 
 
+def test_a_ball_marked_again_counts_once_with_the_later_mark() -> None:
+    marks = [mark(1, 0.5, leave=9.0), mark(1, 2, leave=1.0)]
+    con = book([shot(1, 0)], marks)
+    assert [m.replaced for m in linked_marks(con, "ana1")] == [True, False]
+    assert leaves(con, "ana1").dry.median_leave_m == 1.0
+
+
 def test_another_day_and_another_player_are_never_linked() -> None:
     shots = [shot(1, 0, player_id="bob2"), shot(1, 60 * 48)]
     assert linked_marks(book(shots, [mark(1, 3)]), "ana1")[0].shot_event_id is None
