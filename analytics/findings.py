@@ -104,12 +104,12 @@ def _tempo_change(practice: Practice) -> Estimate:
 
 
 def _landing_centre(practice: Practice) -> Estimate:
-    return mean_over_sessions(practice.shots.clean_error_m, practice.shots.session)
+    return mean_over_sessions(practice.shots.aimed_error_m, practice.shots.session)
 
 
 def _landing_drift(practice: Practice) -> Estimate:
     shots = practice.shots
-    return change(means(shots.clean_error_m, shots.session, _sessions(practice)), practice.days)
+    return change(means(shots.aimed_error_m, shots.session, _sessions(practice)), practice.days)
 
 
 def _landing_spread(practice: Practice) -> Estimate:

@@ -19,6 +19,10 @@ STROKES_PER_METRE = 0.30
 """Putts a metre of leave costs between 3 and 8 ft: (0.954 − 0.501) / 1.524 m, from the make rates
 of touring players (Broadie 2018). Others lose more from afar; it only ranks."""
 
+WORTH_STROKES = 0.005
+"""Below half a hundredth of a stroke a ball nothing is worth a session: common practice, no
+source."""
+
 NOTHING_STANDS_OUT = "keep_on"
 
 TRAINED: dict[str, str] = {
@@ -81,7 +85,7 @@ def ranked(findings: Sequence[Finding]) -> list[Candidate]:
 
 
 def choose_focus(findings: Sequence[Finding]) -> Candidate:
-    """The one focus for next time; `keep_on` while nothing has been found."""
+    """The one focus for next time; `keep_on` while nothing found is worth it."""
     found = [f for f in findings if f.verdict == "effect" and f.key in TRAINED]
     best = ranked(found)
-    return best[0] if best and best[0].weight > 0 else KEEP_ON
+    return best[0] if best and best[0].weight >= WORTH_STROKES else KEEP_ON

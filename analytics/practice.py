@@ -19,7 +19,10 @@ Bools = NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class WindowShots:
-    """Balls played at the landing window, shape (n,): metres, degrees, ln of the tempo ratio."""
+    """Balls played at the landing window, shape (n,): metres, degrees, ln of the tempo ratio.
+
+    `window_given` is false where nobody set a window and one was laid around the middle ball.
+    """
 
     session: Ints
     ball: Floats
@@ -29,6 +32,7 @@ class WindowShots:
     start_right_deg: Floats
     tempo_ln: Floats
     mishit: Bools
+    window_given: Bools
 
     @property
     def error_m(self) -> Floats:
@@ -39,6 +43,13 @@ class WindowShots:
     def clean_error_m(self) -> Floats:
         """Landing error of clean strikes; NaN for a mishit."""
         return np.where(self.mishit, np.nan, self.error_m)
+
+    @property
+    def aimed_error_m(self) -> Floats:
+        """The same where somebody set the window; one laid around the player's own balls would
+        make every player look centred.
+        """
+        return np.where(self.window_given, self.clean_error_m, np.nan)
 
 
 @dataclass(frozen=True)

@@ -113,7 +113,8 @@ def drift(tempo: Tempo, balls: float = 45.0, level: float = 0.95) -> Estimate:
     """Change of the tempo ratio from the first ball to ball number `balls`.
 
     Strikes and rehearsals both speak, each about its own mean of the day.
-    Returns: change of the ratio (− is a fall), over sessions; t on the slopes of the log ratio.
+    Returns: change of the ratio (− is a fall) at the player's middle ratio, over sessions; t on the
+    slopes of the log ratio.
     """
     ln_ratio = tempo.ln_ratio
     role = tempo.session * 2 + tempo.rehearsal
@@ -123,8 +124,8 @@ def drift(tempo: Tempo, balls: float = 45.0, level: float = 0.95) -> Estimate:
     logs = mean_of_slopes(slopes * (balls - 1), int((~tempo.rehearsal).sum()), level)
     if not logs.known:
         return logs
-    start = float(np.exp(np.nanmean(ln_ratio) - logs.value / 2))
-    return logs.through(lambda ln: start * np.expm1(ln), start)
+    middle = float(np.exp(np.nanmean(ln_ratio)))
+    return logs.through(lambda ln: middle * ln, middle)
 
 
 def _about_mean(values: Floats, groups: Ints) -> Floats:

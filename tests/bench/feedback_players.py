@@ -68,8 +68,9 @@ def simulate(rng: np.random.Generator, plant: Plant = Plant()) -> Simulated:
     tempo, struck_ln = _tempo(rng, plant, session, ball)
     half = plant.window_half_ft * FOOT
     start = plant.push_deg + rng.normal(0, 0.3, k)[session] + rng.normal(0, 1.6, session.size)
+    given = np.ones(carry.size, bool)
     near, far = np.full(carry.size, target - half), np.full(carry.size, target + half)
-    shots = WindowShots(session, ball, carry, near, far, start, struck_ln, mishit)
+    shots = WindowShots(session, ball, carry, near, far, start, struck_ln, mishit, given)
     practice = Practice("right", shots, tempo, triples, np.arange(k) * 7.0, EXPONENT)
     between = (short_m < carry) & (carry < long_m)
     return Simulated(practice, long_m, short_m, between)

@@ -1,0 +1,85 @@
+"""Three swings to feel for one carry: a bit long, a bit short, the shot.
+
+Rules
+-----
+1. The shot's speed is the carry curve read backwards, with its interval.
+2. The rehearsals are meant as far to either side as holds the window 95 times in 100 at the
+   player's own repeatability; without a window, or before the repeatability is known, 12 % of
+   carry to either side: common practice, no source.
+3. Rehearsals run without a ball. If the player's run faster, the sensor will show that much more
+   for the same feel, and both numbers are given.
+"""
+
+import math
+from dataclasses import dataclass
+
+from analytics.answer import Answer
+from analytics.bracket import RehearsalBias
+from analytics.errors import BadQuestion
+from analytics.power_curve import CarryCurve
+
+USUAL_ASIDE = 0.12
+
+
+@dataclass(frozen=True)
+class SwingToFeel:
+    """One of the three: carry meant (m), club speed it needs (m/s), and what a rehearsal reads."""
+
+    name: str
+    carry_m: float
+    speed_mps: Answer
+    rehearsal_speed_mps: float | None
+
+
+@dataclass(frozen=True)
+class SpeedCard:
+    """Three swings for a carry with one club."""
+
+    club: str
+    target_m: float
+    bracket_m: float
+    from_own_repeatability: bool
+    long: SwingToFeel
+    short: SwingToFeel
+    shot: SwingToFeel
+
+
+def speed_card(
+    curve: CarryCurve,
+    target_m: float,
+    bracket_m: float | None = None,
+    bias: RehearsalBias | None = None,
+) -> SpeedCard:
+    """The three swings for `target_m` metres of carry.
+
+    Args:
+        curve: the club's carry curve on club speed.
+        bracket_m: width from short to long, metres of carry; None takes the usual 12 % aside.
+        bias: rehearsal minus ball in ln carry; None gives no rehearsal reading.
+    Raises: OutOfRange beyond the speeds seen; BadQuestion for a carry or bracket that cannot be.
+    """
+    width = 2 * USUAL_ASIDE * target_m if bracket_m is None else bracket_m
+    if not 0 < width < 2 * target_m:
+        raise BadQuestion(
+            f"A bracket of {width:.1f} m around {target_m:.1f} m has no short side.",
+            "Give a target above zero and a bracket narrower than twice the target.",
+        )
+    aside = width / 2
+
+    def to_feel(name: str, carry_m: float, rehearsed: bool) -> SwingToFeel:
+        speed = curve.speed_for(carry_m)
+        value = speed.value
+        reads = None
+        if rehearsed and bias is not None and value is not None:
+            reads = value * math.exp(bias.mean_ln / curve.exponent)
+        return SwingToFeel(name, carry_m, speed, reads)
+
+    return SpeedCard(
+        club=curve.club,
+        target_m=target_m,
+        bracket_m=width,
+        from_own_repeatability=bracket_m is not None,
+        long=to_feel("long", target_m + aside, rehearsed=True),
+        short=to_feel("short", target_m - aside, rehearsed=True),
+        shot=to_feel("shot", target_m, rehearsed=False),
+    )
