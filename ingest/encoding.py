@@ -12,6 +12,7 @@ Rules, in order:
 import codecs
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from charset_normalizer import from_bytes
 
@@ -22,7 +23,7 @@ _MARKS = (  # longest first: the UTF-32 mark begins like the UTF-16 one
     (codecs.BOM_UTF16_LE, "utf-16-le"),
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
-_MULTIBYTE = ("cp932", "euc_jp", "cp949", "gb18030", "big5")
+_MULTIBYTE = ("cp932", "euc_jp", "euc_kr", "cp949", "gb18030", "big5")
 _SINGLE_BYTE = ("cp1252", "mac_roman", "cp850", "cp1250", "latin-1")
 _SAMPLE_BYTES = 65_536
 _CONVINCING = 0.6
@@ -110,7 +111,7 @@ def _mostly_utf8(data: bytes) -> bool:
     text = data.decode("utf-8", errors="replace")
     damaged = text.count("\ufffd")
     sound = sum(1 for char in text if ord(char) > 127) - damaged
-    return sound > 4 * damaged
+    return sound >= 2 * damaged
 
 
 def _unusual_parts(data: bytes) -> bytes:
@@ -170,9 +171,10 @@ def _weight(char: str, before: str, after: str, run: int) -> float:
 
 def _weight_of_block(code: int, run: int) -> float:
     """By script: kana and hangul tell much, ideographs less when alone, wide punctuation some."""
+    if 0xAC00 <= code <= 0xD7A3:
+        return (1.0 if run > 1 else 0.6) if _is_common_hangul(chr(code)) else 0.1
     blocks = (
         (0x3040, 0x30FF, 1.0, 0.6),
-        (0xAC00, 0xD7A3, 1.0, 0.6),
         (0x4E00, 0x9FFF, 0.7, 0.3),
         (0x3000, 0x303F, 0.5, 0.5),
         (0xFF01, 0xFF5E, 0.5, 0.5),
@@ -181,6 +183,15 @@ def _weight_of_block(code: int, run: int) -> float:
         if first <= code <= last:
             return in_run if run > 1 else alone
     return -1.0
+
+
+@lru_cache(maxsize=4096)
+def _is_common_hangul(char: str) -> bool:
+    """Whether the syllable is one of the 2,350 of KS X 1001, which cover nearly all text."""
+    try:
+        return len(char.encode("euc_kr")) == 2
+    except UnicodeEncodeError:
+        return False
 
 
 def _detected(sample: bytes) -> str | None:
