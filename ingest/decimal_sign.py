@@ -1,0 +1,76 @@
+"""Which sign parts the decimals of a file: decided once, from every numeric cell.
+
+Rules
+- `12.5` and `0.125` prove a point, `12,5` proves a comma, `1.234,5` and `1,234.5` prove the last
+  one, `1.234.567` proves the other one. `5.842` proves nothing.
+- A sign that some cells prove and none disproves holds for the whole file, so that `5.842` among
+  decimal commas is 5842. When cells prove both, each column is decided by its own cells.
+- When nothing proves one, a reading that no unit could make possible is ruled out by the limits of
+  the columns; what is then still open is a question.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import polars as pl
+
+_PROOF_DOT = (
+    r"^[^0-9.,]*(?:\d{4,}\.\d+|0?\.\d+|[1-9]\d{0,2}\.(?:\d{1,2}|\d{4,})"
+    r"|\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:,\d{3}){2,})(?:[^0-9.,].*)?$"
+)
+_PROOF_COMMA = (
+    r"^[^0-9.,]*(?:\d{4,},\d+|0?,\d+|[1-9]\d{0,2},(?:\d{1,2}|\d{4,})"
+    r"|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:\.\d{3}){2,})(?:[^0-9.,].*)?$"
+)
+_OPEN_DOT = r"^[^0-9.,]*[1-9]\d{0,2}\.\d{3}(?:[^0-9.,].*)?$"
+_OPEN_COMMA = r"^[^0-9.,]*[1-9]\d{0,2},\d{3}(?:[^0-9.,].*)?$"
+
+@dataclass(frozen=True)
+class Evidence:
+    """What the cells of one column say about the decimal sign."""
+
+    dot: bool
+    comma: bool
+    open_dot: bool
+    open_comma: bool
+
+
+def evidence(texts: pl.Series) -> Evidence:
+    """What `texts` (tidied) say about the decimal sign."""
+    frame = texts.rename("t").to_frame()
+    found = frame.select(
+        *(
+            pl.col("t").str.contains(pattern).any().alias(name)
+            for name, pattern in (
+                ("dot", _PROOF_DOT),
+                ("comma", _PROOF_COMMA),
+                ("open_dot", _OPEN_DOT),
+                ("open_comma", _OPEN_COMMA),
+            )
+        )
+    ).row(0)
+    return Evidence(*(bool(value) for value in found))
+
+
+def plain_share(texts: pl.Series) -> float:
+    """The share of non-missing cells that start like a number: is this a numeric column?"""
+    kept = texts.drop_nulls()
+    if kept.is_empty():
+        return 0.0
+    return float(kept.str.contains(r"^[^0-9]{0,8}[0-9]").mean() or 0.0)  # type: ignore[arg-type]
+
+
+def decide_decimal(columns: Sequence[Evidence]) -> str | None:
+    """The file's decimal sign when its cells prove one and none proves the other, else None."""
+    dot = any(column.dot for column in columns)
+    comma = any(column.comma for column in columns)
+    if dot == comma:
+        return None
+    return "." if dot else ","
+
+
+def is_open(column: Evidence) -> bool:
+    """Whether the column holds cells that read either way and nothing that settles it."""
+    return (column.open_dot or column.open_comma) and not (column.dot or column.comma)
+
+

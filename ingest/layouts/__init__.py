@@ -1,0 +1,1 @@
+"""Declared layouts that ship with carrybook, one TOML file each."""

@@ -1,0 +1,240 @@
+"""Dates and clock times as written, taken apart without deciding what is ambiguous.
+
+Rules
+- A date is taken apart into its numbers in the order written. Year first (`2026-03-14`), a named
+  month (`14 mars 2026`) or a dotted date (`14.03.2026`, day first wherever it is used) is settled
+  by its form; `03/04/2026` is not, and `ingest/date_order.py` decides it for the whole column.
+- A clock time may have 24 or 12 hours (with the day-half word of any of the ten languages),
+  seconds or none, and decimals after either sign.
+- A zone is an offset, `Z`, `UTC`/`GMT` with or without offset, a zone name, or an abbreviation that
+  RFC 5322 or common European and East Asian use gives one meaning.
+"""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from zoneinfo import available_timezones
+
+from ingest.words import languages, without_accents
+
+YEAR_FIRST, DAY_FIRST, OPEN, OPEN_DOTTED, NO_YEAR = "ymd", "dmy", "open", "open_dotted", "no_year"
+
+_YMD = re.compile(r"^(\d{4})\s*([-/._]|年|년)\s*(\d{1,2})\s*(?:[-/._]|月|월)\s*(\d{1,2})\s*(?:日|일|\.)?(?=$|[\sT,])")
+_XXY = re.compile(r"^(\d{1,2})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{4}|\d{2})(?=$|[\sT,;])")
+_XX = re.compile(r"^(\d{1,2})([./])(\d{1,2})\.?(?=$|\s)")
+_BASIC = re.compile(r"^(\d{4})(\d{2})(\d{2})(?=$|[\sT_-])")
+_NAMED_DAY_FIRST = re.compile(r"^(\d{1,2})(?:st|nd|rd|th|er|\.|º|ª)?[\s\-/]*(?:de |di |d')?\s*([^\W\d_]+)\.?,?[\s\-/]*(?:de |di |del )?\s*(\d{4}|\d{2})(?=$|[\s,T])")
+_NAMED_MONTH_FIRST = re.compile(r"^([^\W\d_]+)\.?[\s\-/]*(\d{1,2})(?:st|nd|rd|th)?,?[\s\-/]+(\d{4})(?=$|[\s,T])")
+_CLOCK = re.compile(
+    r"^(\d{1,2})\s*(?:[:.hH]|時|시|Uhr)\s*(\d{1,2})?\s*(?:m|min|分|분)?"
+    r"(?:\s*[:.]?\s*(\d{1,2})(?:[.,:](\d{1,9}))?\s*(?:s|sec|秒|초)?)?$"
+)
+_CLOCK_BASIC = re.compile(r"^(\d{2})(\d{2})(\d{2})?(?:[.,](\d{1,9}))?$")
+_HOUR_ONLY = re.compile(r"^(\d{1,2})$")
+_OFFSET = re.compile(r"(?:\b(?:UTC|GMT)\s*)?([+\-−])\s?(\d{1,2})(?::?(\d{2}))?$", re.IGNORECASE)
+_LEAD_IN = re.compile(r"^(?:at|um|à|às|a las|alle|ore|om|kl\.?)\s+(?=\d)", re.IGNORECASE)
+_WEEKDAY_END = re.compile(r"^[^\W\d_]{2,12}\.?,?\s+(?=\d)")
+
+RFC_5322_ZONES = {"EST": -5, "EDT": -4, "CST": -6, "CDT": -5, "MST": -7, "MDT": -6, "PST": -8, "PDT": -7}
+"""Source: RFC 5322 section 4.3 (obsolete zones), in hours."""
+PLAIN_ZONES = {"UTC": 0, "GMT": 0, "Z": 0, "WET": 0, "WEST": 1, "CET": 1, "CEST": 2, "EET": 2, "EEST": 3}
+PLAIN_ZONES |= {"MEZ": 1, "MESZ": 2, "JST": 9, "KST": 9}
+"""Hours of abbreviations with one common meaning (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """A time text taken apart.
+
+    `numbers` are the three date numbers as written (two for a date without year); `form` says how
+    far their order is settled. `clock_us` is microseconds after midnight. `offset_min` is east of
+    UTC; `zone` an IANA name.
+    """
+
+    numbers: tuple[int, ...] | None = None
+    form: str | None = None
+    clock_us: int | None = None
+    offset_min: int | None = None
+    zone: str | None = None
+    has_seconds: bool = False
+    half_day: bool = False
+
+
+@lru_cache(maxsize=65536)
+def read_stamp(text: str) -> Stamp | None:
+    """`text` taken apart; None when it is no date, no clock time and no pair of them."""
+    plain = " ".join(unicodedata.normalize("NFKC", text).replace("−", "-").split())
+    numbers, form, rest = _take_date(plain)
+    rest = _LEAD_IN.sub("", rest.lstrip(" T,;_").strip())
+    if not rest:
+        return Stamp(numbers, form) if numbers else None
+    rest, offset, zone = _take_zone(rest, dated=numbers is not None)
+    if not rest:
+        return Stamp(numbers, form, None, offset, zone) if numbers else None
+    clock = _read_clock(rest, dated=numbers is not None)
+    if clock is None:
+        return None
+    clock_us, has_seconds, half_day = clock
+    return Stamp(numbers, form, clock_us, offset, zone, has_seconds, half_day)
+
+
+def _take_date(text: str) -> tuple[tuple[int, ...] | None, str | None, str]:
+    """The numbers of a leading date, how far their order is settled, and the text after it."""
+    if found := _YMD.match(text) or _BASIC.match(text):
+        parts = [part for part in found.groups() if part.isdigit()]
+        if len(parts) == 3 and 1900 <= int(parts[0]) <= 2199:
+            return tuple(map(int, parts)), YEAR_FIRST, text[found.end() :]
+    if found := _XXY.match(text):
+        dotted = DAY_FIRST if len(found[4]) == 4 else OPEN_DOTTED
+        form = dotted if found[2] == "." else OPEN
+        numbers = (int(found[1]), int(found[3]), int(found[4]))
+        return numbers, form, text[found.end() :]
+    named = _take_named(text)
+    if named is not None:
+        return named
+    if (found := _XX.match(text)) and (found[2] == "/" or found[0].endswith(".")):
+        return (int(found[1]), int(found[3])), NO_YEAR, text[found.end() :]
+    return None, None, text
+
+
+def _take_named(text: str) -> tuple[tuple[int, ...], str, str] | None:
+    """A date with a named month, after a weekday or not."""
+    if not any(char.isalpha() for char in text):
+        return None
+    for candidate in (text, _WEEKDAY_END.sub("", text)):
+        lower = without_accents(candidate.casefold())
+        if found := _NAMED_DAY_FIRST.match(lower):
+            month, day, year = _month(found[2]), int(found[1]), found[3]
+        elif found := _NAMED_MONTH_FIRST.match(lower):
+            month, day, year = _month(found[1]), int(found[2]), found[3]
+        else:
+            continue
+        if month:
+            full = int(year) if len(year) == 4 else 2000 + int(year)
+            return (full, month, day), YEAR_FIRST, candidate[found.end() :]
+    return None
+
+
+@cache
+def _months() -> dict[str, int]:
+    """Month names and their abbreviations in the ten languages (Unicode CLDR, through Babel)."""
+    from babel.dates import get_month_names  # noqa: PLC0415 - only files with named months need it
+
+    index: dict[str, int] = {}
+    for language in languages():
+        for width in ("wide", "abbreviated"):
+            for context in ("format", "stand-alone"):
+                for number, name in get_month_names(width, context, language.code).items():
+                    index[without_accents(name.casefold()).rstrip(".")] = number
+    index.update({"sept": 9, "mrz": 3, "mar": 3, "marz": 3, "mai": 5, "set": 9, "ago": 8, "okt": 10})
+    return index
+
+
+def _month(name: str) -> int | None:
+    return _months().get(name.rstrip("."))
+
+
+def _take_zone(text: str, dated: bool) -> tuple[str, int | None, str | None]:
+    """`text` without its zone, and the zone as an offset in minutes or an IANA name."""
+    bracket = re.search(r"\s*[\[(]([A-Za-z_/+\-0-9]+)[\])]$", text)
+    if bracket:
+        inner, offset, zone = text[: bracket.start()], *read_zone(bracket[1])
+        if offset is not None or zone is not None:
+            outer, outer_offset, _ = _take_zone(inner, dated)
+            return outer, outer_offset if outer_offset is not None else offset, zone
+    word = re.search(r"(?:(?<=[\d\s])|^)([A-Za-z]{1,5}|[A-Z][A-Za-z]+(?:/[A-Za-z_\-]+)+)$", text)
+    if word and word[1].upper() not in {"AM", "PM", "A", "P", "H", "S", "M"}:
+        offset, zone = read_zone(word[1])
+        if offset is not None or zone is not None:
+            return text[: word.start()].strip(), offset, zone
+    found = _OFFSET.search(text)
+    if found and (dated or ":" in text[: found.start()]) and found.start() > 0:
+        return text[: found.start()].strip(), _offset_minutes(found), None
+    return text, None, None
+
+
+def _offset_minutes(found: re.Match[str]) -> int:
+    minutes = int(found[2]) * 60 + int(found[3] or 0)
+    return -minutes if found[1] in "-−" else minutes
+
+
+def read_zone(text: str) -> tuple[int | None, str | None]:
+    """A zone text as (minutes east of UTC, None) or (None, IANA name); (None, None) if unknown."""
+    plain = text.strip().strip("()[]").strip()
+    hours = {**RFC_5322_ZONES, **PLAIN_ZONES}.get(plain.upper())
+    if hours is not None:
+        return hours * 60, None
+    if plain in _zone_names():
+        return None, plain
+    lower = _lower_zones().get(plain.casefold().replace(" ", "_"))
+    if lower:
+        return None, lower
+    found = re.fullmatch(r"(?:UTC|GMT)?\s*([+\-−])\s?(\d{1,2})(?::?(\d{2}))?(?:\s*h)?", plain, re.I)
+    if found and int(found[2]) <= 14:
+        return _offset_minutes(found), None
+    inside = re.search(r"[A-Z][A-Za-z]+(?:/[A-Za-z_\-]+)+|(?:UTC|GMT)\s*[+\-−]\d{1,2}(?::?\d{2})?", plain)
+    if inside and inside[0] != plain:
+        return read_zone(inside[0])
+    return None, None
+
+
+@cache
+def _zone_names() -> frozenset[str]:
+    return frozenset(name for name in available_timezones() if "/" in name)
+
+
+@cache
+def _lower_zones() -> dict[str, str]:
+    return {name.casefold(): name for name in _zone_names()}
+
+
+_HALVES = {
+    "am": 0, "a": 0, "pm": 12, "p": 12, "vorm": 0, "nachm": 12, "vormittags": 0, "nachmittags": 12,
+    "matin": 0, "fm": 0, "em": 12, "f m": 0, "e m": 12, "午前": 0, "午後": 12, "오전": 0, "오후": 12,
+    "a m": 0, "p m": 12,
+}  # fmt: skip
+
+
+def _read_clock(text: str, dated: bool) -> tuple[int, bool, bool] | None:
+    """Microseconds after midnight, whether seconds were written, whether in 12-hour form."""
+    half, bare = _take_half(text)
+    found = _CLOCK.match(bare) or (_CLOCK_BASIC.match(bare) if dated else None)
+    if found is None and half is not None:
+        found = re.match(r"^(\d{1,2})()()()$", bare)
+    if found is None or (found[2] is None and half is None and not re.search(r"[hH時시U]", bare)):
+        return None
+    hour, minute, second = int(found[1]), int(found[2] or 0), int(found[3] or 0)
+    if half is not None:
+        if not 1 <= hour <= 12:
+            return None if not (half == 12 and 13 <= hour <= 23) else _us(hour, minute, second, found)
+        hour = hour % 12 + half
+    return _us(hour, minute, second, found, half is not None)
+
+
+def _us(
+    hour: int, minute: int, second: int, found: re.Match[str], half: bool = False
+) -> tuple[int, bool, bool] | None:
+    if hour > 23 or minute > 59 or second > 60:
+        return None
+    micro = int((found[4] or "0")[:6].ljust(6, "0")) if found[3] else 0
+    return (
+        ((hour * 60 + minute) * 60 + second) * 1_000_000 + micro,
+        found[3] is not None,
+        half,
+    )
+
+
+def _take_half(text: str) -> tuple[int | None, str]:
+    """0 for before noon, 12 for after, None for a 24-hour clock; and the text without the word."""
+    lower = without_accents(text.casefold())
+    tail = re.search(r"\s*([^\W\d_]\.?\s?[^\W\d_]?\.?[^\W\d_]*)\.?$", lower)
+    if tail:
+        half = _HALVES.get(" ".join(tail[1].replace(".", " ").split()))
+        half = _HALVES.get(tail[1].replace(".", "")) if half is None else half
+        if half is not None:
+            return half, text[: tail.start()].strip()
+    head = re.match(r"^(午前|午後|오전|오후|am|pm)\s*", lower)
+    if head:
+        return _HALVES[head[1]], text[head.end() :].strip()
+    return None, text
