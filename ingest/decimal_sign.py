@@ -52,14 +52,6 @@ def evidence(texts: pl.Series) -> Evidence:
     return Evidence(*(bool(value) for value in found))
 
 
-def plain_share(texts: pl.Series) -> float:
-    """The share of non-missing cells that start like a number: is this a numeric column?"""
-    kept = texts.drop_nulls()
-    if kept.is_empty():
-        return 0.0
-    return float(kept.str.contains(r"^[^0-9]{0,8}[0-9]").mean() or 0.0)  # type: ignore[arg-type]
-
-
 def decide_decimal(columns: Sequence[Evidence]) -> str | None:
     """The file's decimal sign when its cells prove one and none proves the other, else None."""
     dot = any(column.dot for column in columns)

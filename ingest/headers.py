@@ -23,6 +23,9 @@ from schemas.tables import columns
 
 _BRACKETS = re.compile(r"[(\[{<]([^()\[\]{}<>]*)[)\]}>]")
 _AFTER = re.compile(r"^(.*?\S)\s*(?:,|;|:|\||/|\s-\s|\s–\s|\sin\s|\sen\s|\sà\s|\si\s)\s*(\S.*)$")
+_SIGN_TAIL = re.compile(
+    r"\s+(?:[LR]\s*[+\-]|[+\-]\s*=?\s*(?:L|R|left|right)\b).*$", re.IGNORECASE
+)
 _JOINED = re.compile(r"[_\s.\-]+")
 
 
@@ -82,6 +85,8 @@ def _names(plain: str, bare: str, unit: str | None) -> list[tuple[str, str | Non
     splits: list[tuple[str, str | None]] = [(plain, unit)]
     if bare and bare != plain:
         splits.append((bare, unit))
+    if signless := _SIGN_TAIL.sub("", bare):
+        splits.append((signless, unit))
     after = _AFTER.match(bare)
     if after and find_unit(after[2]):
         splits.append((after[1], after[2]))

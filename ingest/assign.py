@@ -1,0 +1,198 @@
+"""Which header names which column: the kind of the file, and one reading for every header.
+
+Rules
+- The kind is the one whose own columns the headers name best; a file that names none is unknown.
+- A header with several readings is settled by its unit, by the language of the other headers, and
+  by what its cells hold; what then still has several readings is a question.
+- A header whose unit or cells contradict its name is not that column.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import polars as pl
+
+from ingest.headers import Header, Match, read_header
+from ingest.numbers import plain_share
+from ingest.plan import dimension_of, value_type
+from ingest.sides import side_of_word
+from ingest.times import read_stamp
+from ingest.units import find_unit
+from ingest.words import KINDS, TABLE_OF, languages
+from schemas.tables import columns
+
+ROLES = frozenset({"when", "date", "elapsed", "zone", "player", "side_word", "inverse_tempo_ratio"})
+SWING_LENGTHS = ("swing_length_m", "swing_length_deg", "swing_length_share")
+_SIDE_TWINS = {"side_m": "start_right_deg", "start_right_deg": "side_m"}
+_EPOCH = re.compile(r"^\d{9,19}(?:[.,]\d+)?$")
+
+
+@dataclass(frozen=True)
+class Readings:
+    """The possible columns of one header; exactly one when it is settled, none when unknown."""
+
+    index: int
+    header: Header
+    unit_text: str | None
+    columns: tuple[str, ...]
+    score: float
+
+
+def choose_kind(headers: Sequence[str]) -> str:
+    """The kind whose own columns the headers name best, or `unknown`."""
+    own = {kind: frozenset(columns_of_kind(kind)) for kind in KINDS}
+    scores = {}
+    for kind in KINDS:
+        named: dict[str, float] = {}
+        for text in headers:
+            for match in read_header(text, True).matches.get(kind, ()):
+                if match.column in own[kind] and _unit_agrees(match.column, kind, text):
+                    named[match.column] = max(named.get(match.column, 0.0), match.score)
+        scores[kind] = sum(named.values())
+    best = max(KINDS, key=lambda kind: scores[kind])
+    return best if scores[best] >= 0.8 else "unknown"
+
+
+def columns_of_kind(kind: str) -> set[str]:
+    """The columns that speak for `kind`: its own section of the vocabulary."""
+    return {column for language in languages() for column in language.columns[kind]} - {
+        "ball_number",
+        "note",
+    }
+
+
+def _unit_agrees(column: str, kind: str, header: str) -> bool:
+    unit = read_header(header, True).unit_text
+    dimension = dimension_of(column, kind)
+    return unit is None or dimension is None or find_unit(unit, dimension) is not None
+
+
+def file_languages(headers: Sequence[str], kind: str) -> frozenset[str]:
+    """The languages that most headers of one meaning belong to."""
+    counts: dict[str, float] = {}
+    for text in headers:
+        for match in read_header(text, True).matches.get(kind, ()):
+            for code in match.languages:
+                counts[code] = counts.get(code, 0.0) + 1 / len(match.languages)
+    if not counts:
+        return frozenset()
+    top = max(counts.values())
+    return frozenset(code for code, count in counts.items() if count >= top - 1e-9)
+
+
+def readings(
+    headers: Sequence[str],
+    units: Sequence[str] | None,
+    texts: pl.DataFrame,
+    kind: str,
+    answers: Mapping[str, str],
+) -> list[Readings]:
+    """The possible columns of every header of a file of `kind`, contradictions taken out."""
+    spoken = file_languages(headers, kind)
+    result = []
+    for index, text in enumerate(headers):
+        header = read_header(text, True)
+        unit = header.unit_text or (units[index] if units and index < len(units) else None)
+        unit = unit if unit and unit.strip() else None
+        cells = texts.to_series(index)
+        answered = answers.get(f"meaning:{text}")
+        found = header.matches.get(kind, ())
+        if answered is not None:
+            names: tuple[str, ...] = () if answered == "unknown" else (answered,)
+        else:
+            names = _settle(found, unit, cells, kind, spoken)
+        result.append(Readings(index, header, unit, names, max((m.score for m in found), default=0)))
+    return result
+
+
+def _settle(
+    found: Sequence[Match],
+    unit: str | None,
+    cells: pl.Series,
+    kind: str,
+    spoken: frozenset[str],
+) -> tuple[str, ...]:
+    by_name = {match.column: match.languages for match in found}
+    names = [n for match in found for n in _by_unit(match.column, unit, kind)]
+    names = [name for name in dict.fromkeys(names) if holds(name, cells, kind)]
+    if len(names) > 1:
+        local = [name for name in names if by_name.get(name, spoken) & spoken]
+        names = local or names
+    if len(names) > 1 and "when" in names:
+        clock = looks_like_times(cells)
+        names = ["when"] if clock else [name for name in names if name != "when"]
+    return tuple(names)
+
+
+def _by_unit(column: str, unit: str | None, kind: str) -> tuple[str, ...]:
+    """`column`, or what it becomes under the unit stated beside it."""
+    if column == "swing_length" and kind == "tempo":
+        if unit is None:
+            return SWING_LENGTHS
+        return tuple(name for name in SWING_LENGTHS if _unit_fits(name, unit, kind))
+    if column == "when" and unit and find_unit(unit, "time") in {"s", "ms"}:
+        return ("elapsed", "flight_s") if kind == "launch" else ("elapsed",)
+    if column in ROLES or unit is None or _unit_fits(column, unit, kind):
+        return (column,)
+    twin = _SIDE_TWINS.get(column)
+    return (twin,) if twin and _unit_fits(twin, unit, kind) else ()
+
+
+def _unit_fits(column: str, unit: str, kind: str) -> bool:
+    dimension = dimension_of(column, kind)
+    if dimension is None or find_unit(unit, dimension) or find_unit(unit) is None:
+        return True
+    return dimension == "ratio" and unit.strip() in {"", "-"}
+
+
+def holds(column: str, cells: pl.Series, kind: str) -> bool:
+    """Whether the cells can be that column at all."""
+    kept = cells.drop_nulls()
+    if kept.is_empty():
+        return True
+    sample = kept.head(50)
+    if column in {"when", "date"}:
+        return looks_like_times(sample) or plain_share(sample) >= 0.5
+    if column == "side_word":
+        return all(side_of_word(text) is not None for text in sample.to_list())
+    if column == "elapsed":
+        return plain_share(sample) >= 0.5
+    if column in ROLES and column != "inverse_tempo_ratio":
+        return True
+    if column == "inverse_tempo_ratio" or value_type(column, kind) == "number":
+        return plain_share(sample) >= 0.5 and not _are_dates(sample)
+    if value_type(column, kind) == "integer":
+        return plain_share(sample) >= 0.5
+    return True
+
+
+def looks_like_times(cells: pl.Series) -> bool:
+    """Whether most cells are dates, clock times or epoch numbers."""
+    sample = cells.drop_nulls().head(50).to_list()
+    if not sample:
+        return False
+    good = sum(_is_time(text) for text in sample)
+    return good >= 0.6 * len(sample)
+
+
+def _is_time(text: str) -> bool:
+    if _EPOCH.match(text):
+        return True
+    if text.isdigit() and len(text) != 8:
+        return False
+    stamp = read_stamp(text)
+    if stamp is None or re.fullmatch(r"\d+(?:[.,]\d+)?", text):
+        return bool(stamp and stamp.numbers and len(text) == 8)
+    return not re.fullmatch(r"\d{1,2}:\d", text)
+
+
+def _are_dates(cells: pl.Series) -> bool:
+    sample = cells.head(10).to_list()
+    stamps = [read_stamp(text) for text in sample]
+    return all(stamp is not None and stamp.numbers and len(stamp.numbers) == 3 for stamp in stamps)
+
+
+def known_columns(kind: str) -> frozenset[str]:
+    """The names a header of `kind` may be given by an answer or a layout."""
+    return frozenset(columns(TABLE_OF[kind])) | {"when", "date", "elapsed", "zone", "unknown"}

@@ -1,0 +1,234 @@
+"""Instants from the texts of a time plan: local clock to UTC, with what does not exist or happens twice.
+
+Rules
+- An offset or zone in the cell holds for that cell; otherwise the plan's zone or offset.
+- A local time that the clocks skipped has no instant; one that they showed twice has two. Both are
+  reported by row and stay null.
+- Clock times that jump back by more than twelve hours, in rows otherwise in order, passed midnight.
+- A date without a clock time stands for the start of that local day.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+import polars as pl
+
+from ingest.date_order import resolved
+from ingest.numbers import read_number
+from ingest.plan import TimePlan
+from ingest.times import Stamp, read_stamp, read_zone
+from ingest.units import UNITS
+
+DAY_US = 86_400_000_000
+_EPOCH_DAY = date(1970, 1, 1).toordinal()
+_PER_SECOND = {"epoch_s": 1, "epoch_ms": 1_000, "epoch_us": 1_000_000, "epoch_ns": 1_000_000_000}
+_DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
+
+
+@dataclass
+class Instants:
+    """UTC instants by row (null = none), and rows whose text is no time, was skipped or doubled."""
+
+    utc: pl.Series
+    faults: dict[int, str] = field(default_factory=dict)
+    skipped: list[int] = field(default_factory=list)
+    doubled: list[int] = field(default_factory=list)
+
+
+@dataclass
+class _Local:
+    """Local microseconds since 1970 by row, and where each row's offset or zone comes from."""
+
+    us: list[int | None]
+    offset: list[int | None]
+    zone: list[str | None]
+    faults: dict[int, str]
+
+
+def instants(plan: TimePlan, columns: Sequence[pl.Series]) -> Instants:
+    """The instant of every row. `columns` are the tidied texts of the plan's roles, in order."""
+    roles = [role for _, _, role in plan.roles]
+    height = columns[0].len() if columns else 0
+    if plan.open and set(plan.open) - {"skipped", "doubled"}:
+        return Instants(pl.repeat(None, height, dtype=pl.Datetime("us", "UTC"), eager=True))
+    if roles[0] in _PER_SECOND:
+        return _epochs(columns[0], roles[0])
+    quick = _quick_iso(columns[0]) if roles == ["stamp"] else None
+    if quick is not None:
+        return quick
+    local = _local(plan, roles, columns)
+    return _to_utc(local, plan)
+
+
+def _quick_iso(texts: pl.Series) -> Instants | None:
+    """All rows at once for a long column of `2026-03-14T10:23:05.25Z`; None for anything else."""
+    kept = texts.drop_nulls()
+    if kept.len() < 1000 or not kept.str.contains(
+        r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d:\d\d(?:\.\d{1,9})?(?:Z|[+-]\d\d:\d\d)$"
+    ).all():
+        return None
+    plain = texts.str.replace("Z", "+00:00", literal=True).str.replace(" ", "T", literal=True)
+    utc = plain.str.to_datetime("%Y-%m-%dT%H:%M:%S%.f%:z", time_unit="us", strict=False)
+    if utc.null_count() != texts.null_count():
+        return None
+    return Instants(utc.dt.convert_time_zone("UTC"))
+
+
+def _epochs(texts: pl.Series, role: str) -> Instants:
+    per_second = _PER_SECOND[role]
+    whole = texts.str.replace(",", ".", literal=True).str.extract_groups(r"^(\d+)(?:\.(\d+))?$")
+    parts = whole.struct.unnest()
+    digits = parts.to_series(0).cast(pl.Int64, strict=False)
+    rest = parts.to_series(1).fill_null("0").str.pad_end(9, "0").str.slice(0, 9).cast(pl.Int64)
+    if per_second <= 1_000_000:
+        scale = 1_000_000 // per_second
+        us = digits * scale + (rest * scale) // 1_000_000_000
+    else:
+        us = digits // (per_second // 1_000_000)
+    faults = (texts.is_not_null() & us.is_null()).arg_true().to_list()
+    return Instants(_utc(us), dict.fromkeys(faults, "unreadable_time"))
+
+
+def _utc(us: pl.Series) -> pl.Series:
+    return us.cast(pl.Datetime("us")).dt.replace_time_zone("UTC").rename("instant")
+
+
+def _local(plan: TimePlan, roles: Sequence[str], columns: Sequence[pl.Series]) -> _Local:
+    height = columns[0].len()
+    local = _Local([None] * height, [None] * height, [None] * height, {})
+    reader = _Reader(plan, roles)
+    for row, texts in enumerate(zip(*(column.to_list() for column in columns), strict=True)):
+        reader.read(row, texts, local)
+    if roles == ["clock"] or roles == ["clock", "zone"]:
+        _pass_midnight(local)
+    return local
+
+
+class _Reader:
+    """Reads one row after the other; texts seen before are looked up."""
+
+    def __init__(self, plan: TimePlan, roles: Sequence[str]) -> None:
+        self.plan = plan
+        self.roles = roles
+        self.day = date.fromisoformat(plan.day) if plan.day else None
+        self.start_us = _start_us(plan.start)
+        self.unit = UNITS[plan.elapsed_unit] if plan.elapsed_unit else None
+
+    def read(self, row: int, texts: Sequence[str | None], local: _Local) -> None:
+        """Put the row's local time, offset and zone, or its fault."""
+        day, clock_us, missing = self.day, None, True
+        for role, text in zip(self.roles, texts, strict=True):
+            if text is None:
+                continue
+            if role == "zone":
+                local.offset[row], local.zone[row] = read_zone(text)
+                continue
+            missing = False
+            if role == "elapsed":
+                self._elapsed(row, text, local)
+                return
+            stamp = self._stamp(text, role)
+            if stamp is None:
+                local.faults[row] = "unreadable_time"
+                return
+            if stamp.numbers is not None:
+                day = resolved(stamp, self.plan.order, self.plan.year)
+                if day is None:
+                    local.faults[row] = "impossible_date"
+                    return
+            clock_us = stamp.clock_us if stamp.clock_us is not None else clock_us
+            if stamp.offset_min is not None or stamp.zone is not None:
+                local.offset[row], local.zone[row] = stamp.offset_min, stamp.zone
+        if missing or day is None or self._half(texts):
+            return
+        local.us[row] = (day.toordinal() - _EPOCH_DAY) * DAY_US + (clock_us or 0)
+
+    def _half(self, texts: Sequence[str | None]) -> bool:
+        """A date without its clock time (or the reverse) where the file has a column for both."""
+        wanted = [text for role, text in zip(self.roles, texts, strict=True) if role != "zone"]
+        return any(text is None for text in wanted)
+
+    def _stamp(self, text: str, role: str) -> Stamp | None:
+        if self.plan.dotted_clock and role == "clock" and _DOTTED.match(text):
+            text = text.replace(".", ":", 2)
+        return read_stamp(text)
+
+    def _elapsed(self, row: int, text: str, local: _Local) -> None:
+        number = read_number(text, self.plan.decimal, "time")
+        if number.value is None or self.start_us is None:
+            local.faults[row] = "unreadable_time"
+            return
+        unit = UNITS[number.unit] if number.unit else self.unit
+        seconds = unit.to_si(number.value) if unit else number.value
+        local.us[row] = self.start_us + round(seconds * 1_000_000)
+        if self.plan.start and self.plan.start.endswith("Z"):
+            local.offset[row] = 0
+
+
+def _start_us(start: str | None) -> int | None:
+    """Microseconds of an ISO start, local or (with Z) UTC."""
+    if start is None:
+        return None
+    moment = datetime.fromisoformat(start.removesuffix("Z"))
+    midnight = (moment.date().toordinal() - _EPOCH_DAY) * DAY_US
+    clock = (moment.hour * 60 + moment.minute) * 60 + moment.second
+    return midnight + clock * 1_000_000 + moment.microsecond
+
+
+def _pass_midnight(local: _Local) -> None:
+    """Add a day after each backward jump of over twelve hours, if the rows are otherwise in order."""
+    rows = [row for row, us in enumerate(local.us) if us is not None]
+    steps = [_us(local, b) - _us(local, a) for a, b in zip(rows, rows[1:], strict=False)]
+    if not any(step < -DAY_US // 2 for step in steps):
+        return
+    if any(-DAY_US // 2 <= step < 0 for step in steps):
+        return
+    days = 0
+    for row, step in zip(rows[1:], steps, strict=True):
+        days += step < -DAY_US // 2
+        local.us[row] = _us(local, row) + days * DAY_US
+
+
+def _us(local: _Local, row: int) -> int:
+    value = local.us[row]
+    assert value is not None
+    return value
+
+
+def _to_utc(local: _Local, plan: TimePlan) -> Instants:
+    """Local times to UTC, each group of rows by its own offset or zone."""
+    frame = pl.DataFrame(
+        {
+            "us": pl.Series(local.us, dtype=pl.Int64),
+            "offset": pl.Series(local.offset, dtype=pl.Int64),
+            "zone": pl.Series(local.zone, dtype=pl.String),
+        }
+    )
+    own = frame["offset"].is_not_null() | frame["zone"].is_not_null()
+    offset = frame["offset"]
+    zone = frame["zone"]
+    if plan.offset_min is not None:
+        offset = offset.set(~own, plan.offset_min)
+    elif plan.zone is not None:
+        zone = zone.set(~own, plan.zone)
+    utc = _utc(frame["us"] - offset * 60_000_000)
+    result = Instants(utc, local.faults)
+    for name in zone.set(offset.is_not_null(), None).drop_nulls().unique().to_list():
+        rows = ((zone == name) & offset.is_null() & frame["us"].is_not_null()).fill_null(False)
+        _zoned(frame["us"], rows, name, result)
+    return result
+
+
+def _zoned(us: pl.Series, rows: pl.Series, zone: str, result: Instants) -> None:
+    local = us.filter(rows).cast(pl.Datetime("us"))
+    strict = local.dt.replace_time_zone(zone, ambiguous="null", non_existent="null")
+    index = rows.arg_true()
+    if strict.null_count():
+        earliest = local.dt.replace_time_zone(zone, ambiguous="earliest", non_existent="null")
+        open_rows = strict.is_null()
+        doubled = open_rows & earliest.is_not_null()
+        result.doubled += index.filter(doubled).to_list()
+        result.skipped += index.filter(open_rows & earliest.is_null()).to_list()
+    result.utc = result.utc.scatter(index, strict.dt.convert_time_zone("UTC"))

@@ -1,0 +1,244 @@
+"""Rows of text to rows of canonical columns, by a plan: SI units and UTC, faults by row.
+
+Pure and repeatable: the same plan applied to the rows in one piece or in batches gives the same.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import polars as pl
+
+from ingest.clubs import read_club
+from ingest.drafts import numbers_of
+from ingest.instants import Instants, instants
+from ingest.numbers import NumberColumn
+from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, dimension_of, value_type
+from ingest.sides import side_of_word
+from ingest.units import UNITS
+from ingest.words import words
+
+_INTEGER = r"^\D{0,12}?(\d{1,15})(?:[.,]0+)?\D{0,3}$"
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Why a row cannot be kept: the header, the text and a code of `ingest/set_aside.py`."""
+
+    row: int
+    header: str
+    value: str
+    code: str
+    column: str = ""
+
+
+@dataclass
+class Normalised:
+    """The canonical frame (one row for each row of text), its faults, and open times by row."""
+
+    frame: pl.DataFrame
+    faults: list[Fault] = field(default_factory=list)
+    marked: dict[int, dict[str, str]] = field(default_factory=dict)
+    skipped: list[int] = field(default_factory=list)
+    doubled: list[int] = field(default_factory=list)
+    dropped: list[ColumnPlan] = field(default_factory=list)
+
+
+def normalise(plan: Plan, tidy: pl.DataFrame, plain: pl.DataFrame) -> Normalised:
+    """Apply `plan` to rows of text (see `ingest/table_texts.py` for the two frames)."""
+    result = Normalised(pl.DataFrame())
+    columns: dict[str, pl.Series] = {}
+    if plan.time is not None:
+        columns[plan.time.column] = _instant_column(plan, tidy, result)
+    for column in plan.columns:
+        columns.update(_column(column, plan, tidy, plain, result))
+    if plan.club_from_preamble and "club_text" not in columns:
+        columns.update(club_columns(pl.repeat(plan.club_from_preamble, tidy.height, eager=True)))
+    if not columns:
+        result.frame = pl.DataFrame({"note": pl.repeat(None, tidy.height, dtype=pl.String, eager=True)})
+        return result
+    result.frame = pl.DataFrame([series.alias(name) for name, series in columns.items()])
+    return result
+
+
+def _instant_column(plan: Plan, tidy: pl.DataFrame, result: Normalised) -> pl.Series:
+    assert plan.time is not None
+    cells = [tidy.to_series(index) for index, _, _ in plan.time.roles]
+    found: Instants = instants(plan.time, cells)
+    for row, code in found.faults.items():
+        text = next((c[row] for c in cells if c[row] is not None), "")
+        result.faults.append(Fault(row, plan.time.roles[0][1], text, code, plan.time.column))
+    result.skipped, result.doubled = found.skipped, found.doubled
+    return found.utc
+
+
+def _column(
+    column: ColumnPlan, plan: Plan, tidy: pl.DataFrame, plain: pl.DataFrame, result: Normalised
+) -> dict[str, pl.Series]:
+    texts = tidy.to_series(column.index)
+    kind = value_type(column.column, plan.kind)
+    if column.open:
+        return {column.column: pl.repeat(None, texts.len(), dtype=pl.Float64, eager=True)}
+    if column.column == "club_text":
+        return club_columns(texts)
+    if kind == "number":
+        return {column.column: number_column(column, plan, texts, tidy, result)}
+    if kind == "integer":
+        return _integers(column, texts, result)
+    if kind == "boolean":
+        return {column.column: _booleans(column, texts, result)}
+    return {column.column: plain.to_series(column.index)}
+
+
+def club_columns(texts: pl.Series) -> dict[str, pl.Series]:
+    """`club_text`, `club` and (where a text states one) `loft_deg` of club texts."""
+    known = {text: read_club(text) for text in texts.drop_nulls().unique().to_list()}
+    rows = texts.to_list()
+    columns = {
+        "club_text": texts,
+        "club": pl.Series([known[t].kind if t is not None else None for t in rows], dtype=pl.String),
+    }
+    if any(club.loft_deg is not None for club in known.values()):
+        lofts = [known[t].loft_deg if t is not None else None for t in rows]
+        columns["loft_deg"] = pl.Series(lofts, dtype=pl.Float64)
+    return columns
+
+
+def number_column(
+    column: ColumnPlan, plan: Plan, texts: pl.Series, tidy: pl.DataFrame, result: Normalised
+) -> pl.Series:
+    """One measured column in SI; cells that cannot be read are faults."""
+    dimension = dimension_of(column.column, plan.kind)
+    assert dimension is not None
+    if column.column == "leave_m":
+        texts = _holed_as_zero(texts)
+    numbers = numbers_of(column, texts, dimension)
+    for row, code in numbers.faults.items():
+        result.faults.append(Fault(row, column.header, texts[row] or "", code, column.column))
+    for row, text in numbers.marked.items():
+        result.marked.setdefault(row, {})[column.header] = text
+    values = numbers.values
+    if column.column in SIGNED_SIDE:
+        values = _sided(values, numbers, column, plan, tidy, texts, result)
+    values = _in_si(values, numbers, column)
+    return 1.0 / values if column.inverse else values
+
+
+def _holed_as_zero(texts: pl.Series) -> pl.Series:
+    return texts.set(texts.str.to_lowercase().is_in(list(words("holed"))), "0")
+
+
+def _in_si(values: pl.Series, numbers: NumberColumn, column: ColumnPlan) -> pl.Series:
+    unit = UNITS[column.unit] if column.unit else None
+    si = values * unit.times / unit.per if unit else values
+    if numbers.units:
+        rows = list(numbers.units)
+        converted = [
+            UNITS[code].to_si(values[row]) if values[row] is not None else None
+            for row, code in numbers.units.items()
+        ]
+        si = si.scatter(rows, pl.Series(converted, dtype=pl.Float64))
+    return si
+
+
+def _sided(
+    values: pl.Series,
+    numbers: NumberColumn,
+    column: ColumnPlan,
+    plan: Plan,
+    tidy: pl.DataFrame,
+    texts: pl.Series,
+    result: Normalised,
+) -> pl.Series:
+    """Right positive: by letters in the cells, a column of sides beside, or the column's sign."""
+    sides = dict(numbers.sides)
+    if plan.side_word is not None and not sides:
+        sides = _sides_beside(tidy.to_series(plan.side_word))
+    signed = values * float(column.sign)
+    if not sides:
+        return signed
+    negative = {row for row in sides if (values[row] or 0.0) < 0}
+    redundant = all(sides[row] < 0 for row in negative) and all(
+        row in negative or not values[row] for row, side in sides.items() if side < 0
+    )
+    if negative and not redundant:
+        for row in sorted(negative):
+            code = "two_meanings"
+            result.faults.append(Fault(row, column.header, texts[row] or "", code, column.column))
+    rows = list(sides)
+    sided = [abs(v) * sides[row] if (v := values[row]) is not None else None for row in rows]
+    return signed.scatter(rows, pl.Series(sided, dtype=pl.Float64))
+
+
+def _sides_beside(words_column: pl.Series) -> dict[int, int]:
+    found = {}
+    for row, text in enumerate(words_column.to_list()):
+        side = side_of_word(text) if text is not None else None
+        if side:
+            found[row] = side
+    return found
+
+
+def _integers(
+    column: ColumnPlan, texts: pl.Series, result: Normalised
+) -> dict[str, pl.Series]:
+    """Whole numbers, with a constant word before them or not; other texts are not numbers."""
+    values = texts.str.extract(_INTEGER, 1).cast(pl.Int64, strict=False)
+    heads = texts.str.extract(r"^(\D*)", 1).drop_nulls().unique()
+    unread = (texts.is_not_null() & values.is_null()).arg_true().to_list()
+    many = len(unread) > 0.2 * texts.drop_nulls().len()
+    if column.column == "device_number" and (heads.len() > 1 or many):
+        result.dropped.append(column)
+        return {}
+    for row in unread:
+        text = texts[row] or ""
+        result.faults.append(Fault(row, column.header, text, "not_a_whole_number", column.column))
+    return {column.column: values}
+
+
+def _booleans(column: ColumnPlan, texts: pl.Series, result: Normalised) -> pl.Series:
+    yes, no = words("yes") | {"1", "✓", "x"}, words("no") | {"0"}
+    lower = texts.str.to_lowercase()
+    values = pl.Series(
+        [True if t in yes else False if t in no else None for t in lower.to_list()], dtype=pl.Boolean
+    )
+    for row in (texts.is_not_null() & values.is_null()).arg_true().to_list():
+        text = texts[row] or ""
+        result.faults.append(Fault(row, column.header, text, "not_yes_or_no", column.column))
+    return values
+
+
+def extra_of(
+    plan: Plan,
+    plain: pl.DataFrame,
+    marked: dict[int, dict[str, str]],
+    dropped: Sequence[ColumnPlan] = (),
+) -> list[dict[str, str]]:
+    """Header → text of the unknown columns, row by row; blank cells are left out."""
+    unknown = [*plan.unknown, *((column.index, column.header) for column in dropped)]
+    headers = _own_names(unknown)
+    rows: list[dict[str, str]] = [{} for _ in range(plain.height)]
+    for index, header in headers:
+        for row, text in enumerate(plain.to_series(index).to_list()):
+            if text is not None:
+                rows[row][header] = text
+    for row, texts in marked.items():
+        rows[row].update(texts)
+    return rows
+
+
+def _own_names(unknown: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
+    """Every header once: repeated or blank ones get their position."""
+    seen: set[str] = set()
+    named = []
+    for index, header in unknown:
+        name = header if header.strip() and header not in seen else f"{header or 'column'} [{index + 1}]"
+        seen.add(name)
+        named.append((index, name))
+    return named
+
+
+def as_extra_series(rows: Sequence[dict[str, str]]) -> pl.Series:
+    """`extra` as a list of key-value pairs, the form that becomes an Arrow map."""
+    dtype = pl.List(pl.Struct({"key": pl.String, "value": pl.String}))
+    pairs = [[{"key": k, "value": v} for k, v in row.items()] if row else None for row in rows]
+    return pl.Series("extra", pairs, dtype=dtype)

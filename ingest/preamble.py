@@ -1,0 +1,105 @@
+"""What the lines around a table say about it: day, start, zone, units, signs, and the file's name.
+
+Only what a line states plainly is used: a key of the vocabulary (`Zeitzone: Europe/Berlin`), a day
+in a title line that does not speak of exporting, a footnote that says which side is negative.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from ingest.date_order import resolved
+from ingest.sheet import Sheet
+from ingest.signs import sign_stated
+from ingest.times import DAY_FIRST, YEAR_FIRST, Stamp, read_stamp
+from ingest.words import compact, preamble_keys
+
+_TITLES = frozenset({"banner", "preamble", "section", "comment"})
+_NOTES = frozenset({"footnote", "banner", "comment", "preamble", "section"})
+_NOT_THE_DAY = re.compile(
+    r"export|print|creat|generat|version|download|erstellt|gedruckt|imprim|créé|firmware|update|"
+    r"birth|geburt|naiss|nacim|出力|作成|내보|생성",
+    re.IGNORECASE,
+)
+_DAY_IN_NAME = re.compile(r"(?<!\d)(20\d{2})[-_. ]?(0[1-9]|1[0-2])[-_. ]?(0[1-9]|[12]\d|3[01])(?!\d)")
+_DAY_IN_TITLE = re.compile(
+    r"\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}\.\d{1,2}\.\d{4}|\d{4}年\d{1,2}月\d{1,2}日"
+    r"|\d{4}년\s?\d{1,2}월\s?\d{1,2}일"
+    r"|\d{1,2}(?:st|nd|rd|th|\.)?\s(?:de |di )?[^\W\d_]{3,12}\.?\s(?:de |di |del )?\d{4}"
+    r"|[^\W\d_]{3,12}\.?\s\d{1,2}(?:st|nd|rd|th)?,?\s\d{4}"
+)
+
+
+@dataclass(frozen=True)
+class Told:
+    """`said` is meaning → text (`date`, `start`, `zone`, `units` …), as the vocabulary names them.
+
+    `days` are settled days found around the table, the plainest first; `name_day` is the one in
+    the file's name. `sign` is the side that plus means, when a line says so.
+    """
+
+    said: Mapping[str, str]
+    days: tuple[date, ...] = ()
+    name_day: date | None = None
+    sign: int | None = None
+    header_signs: Mapping[str, int] = field(default_factory=dict)
+
+
+def read_preamble(sheet: Sheet, file_name: str) -> Told:
+    """Everything the surroundings of the table in `sheet` say."""
+    said: dict[str, str] = {}
+    for key, text in sheet.metadata.items():
+        meaning = preamble_keys().get(compact(re.sub(r"[(\[].*?[)\]]", "", key)))
+        if meaning and text.strip():
+            said.setdefault(meaning, text.strip())
+    days = [day for key in ("date", "start") if (day := settled_day(said.get(key, "")))]
+    if not days:
+        days = _title_days(sheet)
+    return Told(said, tuple(days), day_in_name(file_name), _sign(sheet, said))
+
+
+def settled_day(text: str) -> date | None:
+    """The day of a text whose date order is settled by its form."""
+    stamp = read_stamp(text) if text else None
+    return _settled(stamp)
+
+
+def _settled(stamp: Stamp | None) -> date | None:
+    if stamp is None or stamp.form not in {YEAR_FIRST, DAY_FIRST}:
+        return None
+    return resolved(stamp, None)
+
+
+def day_in_name(name: str) -> date | None:
+    """The only day in a file name such as `range_2026-03-14.csv`."""
+    found = {match.groups() for match in _DAY_IN_NAME.finditer(name)}
+    if len(found) != 1:
+        return None
+    year, month, day = map(int, found.pop())
+    return settled_day(f"{year:04d}-{month:02d}-{day:02d}")
+
+
+def _title_days(sheet: Sheet) -> list[date]:
+    found = []
+    for line in sheet.structure:
+        if line.kind in _TITLES and not _NOT_THE_DAY.search(line.text):
+            for match in _DAY_IN_TITLE.finditer(line.text):
+                day = settled_day(match[0])
+                if day:
+                    found.append(day)
+    return found if len(set(found)) == 1 else []
+
+
+def _sign(sheet: Sheet, said: Mapping[str, str]) -> int | None:
+    stated = sign_stated(said["direction"]) if "direction" in said else None
+    if stated is not None:
+        return stated
+    found = {
+        sign
+        for line in sheet.structure
+        if line.kind in _NOTES and line.text
+        for sign in [sign_stated(line.text)]
+        if sign is not None
+    }
+    return found.pop() if len(found) == 1 else None

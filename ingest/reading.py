@@ -1,0 +1,270 @@
+"""One export read: every kept row in canonical columns, and an account of every other line.
+
+`read_export` is the way in; `ingest/preview_json.py` prints a reading, `ingest/answers.py`
+completes its open questions. Nothing is written anywhere.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import polars as pl
+
+from ingest.errors import IngestError, NoLayout
+from ingest.headers import fit
+from ingest.interpret import interpret, lines_of
+from ingest.layout import Layout, match_layout
+from ingest.layout_files import all_layouts, find_layout
+from ingest.normalise import Fault, Normalised, as_extra_series, extra_of, normalise
+from ingest.options import Options
+from ingest.plan import ColumnPlan, Plan, Question
+from ingest.read_csv import read_sheets
+from ingest.repeats import Repeat, find_repeats
+from ingest.set_aside import SetAside, file_fault, from_row_faults, set_aside_of
+from ingest.sheet import Dialect, Sheet, Structure
+from ingest.summaries import unlabelled_summaries
+from ingest.table_texts import Texts, texts_of
+from ingest.validate import out_of_limits
+from ingest.words import compact, preamble_keys
+
+__all__ = ["Mapped", "Options", "Question", "Reading", "Repeat", "SetAside", "read_export"]
+
+
+@dataclass(frozen=True)
+class Mapped:
+    """A header and the canonical column it became, with its unit as UCUM code and whence it is."""
+
+    header: str
+    column: str
+    unit: str | None
+    unit_from: str | None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Everything that one export holds; a rejected one has no rows and says why.
+
+    `table` has the canonical columns that are in the file (SI, UTC) and `source_line`, `extra`.
+    """
+
+    name: str
+    kind: str
+    outcome: str
+    header_line: int | None
+    mapped: tuple[Mapped, ...] = ()
+    unknown_columns: tuple[str, ...] = ()
+    metadata: Mapping[str, str] = field(default_factory=dict)
+    table: pl.DataFrame = field(default_factory=pl.DataFrame)
+    set_aside: tuple[SetAside, ...] = ()
+    repeats: tuple[Repeat, ...] = ()
+    structure: tuple[Structure, ...] = ()
+    questions: tuple[Question, ...] = ()
+    layout: str = ""
+    dialect: Dialect | None = None
+    n_lines: int = 0
+    reason: str | None = None
+    mend: str | None = None
+    code: str | None = None
+    sheet: Sheet | None = None
+    other_sheets: tuple[str, ...] = ()
+
+
+def read_export(source: Path | bytes, *, name: str, options: Options | None = None) -> Reading:
+    """Read one export.
+
+    Args:
+        source: a path, or the bytes of the file.
+        name: the file's name, which may hold the session's day.
+        options: what the user says about the file beforehand.
+
+    Returns:
+        A reading; outcome `rejected` for a file of no known kind, with every row set aside.
+
+    Raises:
+        NotReadable, TooLarge, NotTabular: for what is no table at all.
+        BadOption: for a layout, unit or zone that does not exist.
+    """
+    chosen = options or Options()
+    sheets = read_sheets(source, name=name, fit=fit)
+    layouts = (find_layout(chosen.layout),) if chosen.layout else all_layouts()
+    sheet = max(sheets, key=lambda s: (fit(s.header), len(s.records)))
+    reading = read_sheet(sheet, name=name, options=chosen, layouts=layouts)
+    others = tuple(other.name for other in sheets if other is not sheet)
+    return replace(reading, other_sheets=others) if others else reading
+
+
+def read_sheet(
+    sheet: Sheet, *, name: str, options: Options, layouts: Sequence[Layout] = ()
+) -> Reading:
+    """Give one sheet its meaning."""
+    layout = match_layout(sheet.header, layouts)
+    texts = texts_of(sheet)
+    try:
+        plan = interpret(sheet, texts, options, layout, name)
+    except NoLayout as error:
+        return _rejected(sheet, name, error)
+    return _apply(sheet, texts, plan, name)
+
+
+def _rejected(sheet: Sheet, name: str, error: IngestError) -> Reading:
+    """Nothing lands, and every row says why."""
+    rows = file_fault(sheet, error.code, error.reason, error.mend)
+    return Reading(
+        name=name,
+        kind="unknown",
+        outcome="rejected",
+        header_line=sheet.header_line,
+        unknown_columns=tuple(sheet.header),
+        metadata=sheet.metadata,
+        set_aside=tuple(sorted([*rows, *from_row_faults(sheet.faults)], key=lambda row: row.line)),
+        structure=sheet.structure,
+        dialect=sheet.dialect,
+        n_lines=sheet.n_lines,
+        reason=error.reason,
+        mend=error.mend,
+        code=error.code,
+        sheet=sheet,
+    )
+
+
+def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
+    done = normalise(plan, texts.tidy, texts.plain)
+    frame = _with_sections(done.frame, sheet, texts, plan)
+    summaries = set(_summaries(plan, done, texts))
+    faults = _first_faults([*done.faults, *out_of_limits(frame, plan, texts.tidy)], summaries)
+    keepable = pl.Series([row not in faults and row not in summaries for row in range(frame.height)])
+    repeats = find_repeats(plan, texts.plain, keepable)
+    kept = [r for r in range(frame.height) if keepable[r] and r not in repeats]
+    lines = texts.lines
+    extra = extra_of(plan, texts.plain, done.marked, done.dropped)
+    table = frame.with_columns(lines, as_extra_series(extra))[kept]
+    aside = [set_aside_of(f, lines[r], texts.raws[r], plan.table) for r, f in faults.items()]
+    found = [
+        Structure(lines[row], "summary", sheet.records[row].n_lines, texts.raws[row])
+        for row in sorted(summaries)
+    ]
+    dropped = tuple(column.header for column in done.dropped)
+    return Reading(
+        name=name,
+        kind=plan.kind,
+        outcome="ok",
+        header_line=sheet.header_line,
+        mapped=_mapped(plan, done.dropped),
+        unknown_columns=(*(header for _, header in plan.unknown), *dropped),
+        metadata=sheet.metadata,
+        table=table,
+        set_aside=tuple(
+            sorted([*aside, *from_row_faults(sheet.faults)], key=lambda entry: entry.line)
+        ),
+        repeats=tuple(Repeat(lines[row], lines[first]) for row, first in sorted(repeats.items())),
+        structure=tuple(sorted([*sheet.structure, *found], key=lambda entry: entry.line)),
+        questions=_kept_questions(plan, done, texts, kept),
+        layout=plan.layout,
+        dialect=sheet.dialect,
+        n_lines=sheet.n_lines,
+        sheet=sheet,
+    )
+
+
+def _with_sections(
+    frame: pl.DataFrame, sheet: Sheet, texts: Texts, plan: Plan
+) -> pl.DataFrame:
+    """Club and session from headings between the rows, where no column says them."""
+    for meaning, column in (("club", "club_text"), ("session", "session_label")):
+        spoken = [
+            (s.line, s.value)
+            for s in sheet.sections
+            if preamble_keys().get(compact(s.key), compact(s.key)) == meaning
+        ]
+        if not spoken or any(p.column == column for p in plan.columns):
+            continue
+        values = pl.Series(
+            [next((v for at, v in reversed(spoken) if at < line), None) for line in texts.lines],
+            dtype=pl.String,
+        )
+        if column == "club_text":
+            from ingest.normalise import club_columns  # noqa: PLC0415
+
+            before = frame.get_column("club_text") if "club_text" in frame.columns else None
+            filled = values.zip_with(values.is_not_null(), before) if before is not None else values
+            frame = frame.with_columns(s.alias(n) for n, s in club_columns(filled).items())
+        else:
+            frame = frame.with_columns(values.alias(column))
+    return frame
+
+
+def _summaries(plan: Plan, done: Normalised, texts: Texts) -> list[int]:
+    """Unlabelled summary rows, by the numbers as written."""
+    numbers = {
+        column.index: done.frame.get_column(column.column)
+        for column in plan.columns
+        if not column.open
+        and column.column in done.frame.columns
+        and done.frame.get_column(column.column).dtype.is_float()
+    }
+    return unlabelled_summaries(plan, numbers, texts.tidy)
+
+
+def _first_faults(faults: Sequence[Fault], summaries: set[int]) -> dict[int, Fault]:
+    """The first fault of each row, in the order of rows."""
+    first: dict[int, Fault] = {}
+    for fault in faults:
+        if fault.row not in summaries:
+            first.setdefault(fault.row, fault)
+    return dict(sorted(first.items()))
+
+
+def _mapped(plan: Plan, dropped: Sequence[ColumnPlan]) -> tuple[Mapped, ...]:
+    entries = {
+        column.index: Mapped(column.header, column.column, column.unit, column.unit_from)
+        for column in plan.columns
+        if column not in dropped
+    }
+    if plan.time is not None:
+        for index, header, _ in plan.time.roles:
+            entries[index] = Mapped(header, plan.time.column, None, plan.time.zone_from)
+    return tuple(entries[index] for index in sorted(entries))
+
+
+def _kept_questions(
+    plan: Plan, done: Normalised, texts: Texts, kept: Sequence[int]
+) -> tuple[Question, ...]:
+    """The plan's questions about the rows that were kept, and those of the clocks' change."""
+    lines = set(texts.lines[list(kept)].to_list()) if kept else set()
+    questions = [_only_lines(question, lines) for question in plan.questions]
+    for kind, rows in (("skipped_hour", done.skipped), ("repeated_hour", done.doubled)):
+        on = [row for row in rows if texts.lines[row] in lines]
+        if on and plan.time is not None:
+            questions.append(_clock_change(kind, on, plan, texts))
+    return tuple(question for question in questions if question.lines)
+
+
+def _only_lines(question: Question, lines: set[int]) -> Question:
+    keep = [at for at, line in enumerate(question.lines) if line in lines]
+    if len(keep) == len(question.lines):
+        return question
+    return replace(
+        question,
+        lines=tuple(question.lines[at] for at in keep),
+        raws=tuple(tuple(texts[at] for at in keep) for texts in question.raws),
+    )
+
+
+def _clock_change(kind: str, rows: Sequence[int], plan: Plan, texts: Texts) -> Question:
+    assert plan.time is not None
+    lines, raws = lines_of(texts, [index for index, _, _ in plan.time.roles], rows)
+    why = {
+        "skipped_hour": f"the clocks of {plan.time.zone} skipped this hour",
+        "repeated_hour": f"the clocks of {plan.time.zone} showed this hour twice",
+    }[kind]
+    return Question(
+        id=f"{kind}:{plan.time.column}",
+        kind=kind,
+        column=plan.time.column,
+        header=plan.time.roles[-1][1],
+        candidates=("earlier", "later"),
+        lines=lines,
+        why=why,
+        time=plan.time,
+        raws=raws,
+    )

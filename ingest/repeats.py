@@ -1,0 +1,63 @@
+"""Exact repeats inside one file, told from two real equal events.
+
+Rules
+- A row whose every cell equals an earlier row's is an exact repeat only if the row says which event
+  it is: the device's own number, or an instant written to the second or finer. No player strikes
+  the same numbered ball, or two balls in one second.
+- Rows without such an identity that are equal in every cell are equal events: all are kept, told
+  apart by their occurrence.
+"""
+
+from dataclasses import dataclass
+
+import polars as pl
+
+from ingest.plan import Plan
+from ingest.times import read_stamp
+
+
+@dataclass(frozen=True)
+class Repeat:
+    """A line that repeats an earlier one, cell by cell."""
+
+    line: int
+    of_line: int
+
+
+def find_repeats(plan: Plan, tidy: pl.DataFrame, rows: pl.Series) -> dict[int, int]:
+    """Row → earlier row that it repeats. `rows` (boolean) marks the rows that may be compared."""
+    if tidy.height < 2:
+        return {}
+    keys = tidy.with_columns(pl.Series("row", range(tidy.height))).filter(rows)
+    names = [name for name in keys.columns if name != "row"]
+    again = keys.filter(~keys.select(names).is_unique())
+    if again.is_empty():
+        return {}
+    first: dict[tuple[object, ...], int] = {}
+    found: dict[int, int] = {}
+    for *cells, row in again.select(*names, "row").iter_rows():
+        key = tuple(cells)
+        if key not in first:
+            first[key] = row
+        elif _has_identity(plan, tidy, row):
+            found[row] = first[key]
+    return found
+
+
+def _has_identity(plan: Plan, tidy: pl.DataFrame, row: int) -> bool:
+    for column in plan.columns:
+        if column.column in {"device_number", "ball_number"}:
+            if tidy[row, column.index] is not None:
+                return True
+    return plan.time is not None and any(
+        _to_the_second(tidy[row, index], role) for index, _, role in plan.time.roles
+    )
+
+
+def _to_the_second(text: str | None, role: str) -> bool:
+    if text is None or role in {"date", "zone"}:
+        return False
+    if role == "elapsed" or role.startswith("epoch"):
+        return True
+    stamp = read_stamp(text)
+    return stamp is not None and stamp.has_seconds

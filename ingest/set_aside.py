@@ -1,0 +1,78 @@
+"""Rows that are not kept: the code, the reason and the mend of each, and the file that mends them."""
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from ingest.normalise import Fault
+from ingest.sheet import RowFault, Sheet
+from ingest.validate import limits_text
+
+
+@dataclass(frozen=True)
+class SetAside:
+    """One row that is not kept. `column` is the header (empty when the whole row is meant)."""
+
+    line: int
+    column: str
+    value: str
+    code: str
+    reason: str
+    mend: str
+    raw: str
+
+
+_REASONS: dict[str, tuple[str, str]] = {
+    "unreadable": ("the text is no number of this column", "Write a number, or leave it empty."),
+    "two_meanings": (
+        "the number has two meanings under the decimal sign of the file",
+        "Write it with the file's decimal sign, or import with another decimal sign.",
+    ),
+    "decimal_open": ("the decimal sign is not settled", "Import with a decimal sign."),
+    "unreadable_time": ("the text is no date or clock time", "Write it like the other rows."),
+    "impossible_date": ("there is no such day", "Correct the date."),
+    "not_a_whole_number": ("the text is no whole number", "Write the number, or leave it empty."),
+    "not_yes_or_no": ("the text is neither yes nor no", "Write yes or no."),
+    "below_minimum": ("the value is below what is possible ({limits})", "Correct it, or leave it empty."),
+    "above_maximum": ("the value is above what is possible ({limits})", "Correct it, or leave it empty."),
+}
+
+
+def set_aside_of(fault: Fault, line: int, raw: str, table: str) -> SetAside:
+    """The set-aside entry of one faulty row."""
+    reason, mend = _REASONS[fault.code]
+    if "{limits}" in reason:
+        reason = reason.format(limits=limits_text(fault.column, table))
+    return SetAside(line, fault.header, fault.value, fault.code, reason, mend, raw)
+
+
+def from_row_faults(faults: Iterable[RowFault]) -> list[SetAside]:
+    """Rows whose shape the reader found unsound."""
+    return [SetAside(f.line, "", "", f.code, f.reason, f.mend, f.raw) for f in faults]
+
+
+def file_fault(sheet: Sheet, code: str, reason: str, mend: str) -> list[SetAside]:
+    """Every row of a file that is rejected as a whole."""
+    return [SetAside(r.line, "", "", code, reason, mend, r.raw) for r in sheet.records]
+
+
+def mendable_csv(sheet: Sheet, set_aside: Sequence[SetAside]) -> str:
+    """The set-aside rows in the original layout: header and units row as they were, then the rows.
+
+    Metadata lines come first as `key: value`, so that what they settle stays settled.
+    """
+    delimiter = sheet.dialect.delimiter if len(sheet.dialect.delimiter) == 1 else ","
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, delimiter=delimiter, lineterminator="\n")
+    for key, value in sheet.metadata.items():
+        out.write(f"{key}: {value}\n")
+    writer.writerow(sheet.header)
+    if sheet.units:
+        writer.writerow(sheet.units)
+    cells = {record.line: record.cells for record in sheet.records}
+    cells |= {fault.line: fault.cells for fault in sheet.faults}
+    for row in set_aside:
+        if row.line in cells:
+            writer.writerow(cells[row.line])
+    return out.getvalue()
