@@ -102,7 +102,9 @@ def readings(
             names: tuple[str, ...] = () if answered == "unknown" else (answered,)
         else:
             names = _settle(found, unit, cells, kind, spoken)
-        result.append(Readings(index, header, unit, names, max((m.score for m in found), default=0)))
+        result.append(
+            Readings(index, header, unit, names, max((m.score for m in found), default=0))
+        )
     return result
 
 
@@ -152,19 +154,17 @@ def holds(column: str, cells: pl.Series, kind: str) -> bool:
     if kept.is_empty():
         return True
     sample = kept.head(50)
-    if column in {"when", "date"}:
-        return looks_like_times(sample) or plain_share(sample) >= 0.5
     if column == "side_word":
         return all(side_of_word(text) is not None for text in sample.to_list())
-    if column == "elapsed":
-        return plain_share(sample) >= 0.5
-    if column in ROLES and column != "inverse_tempo_ratio":
+    if column in {"zone", "player"}:
         return True
-    if column == "inverse_tempo_ratio" or value_type(column, kind) == "number":
-        return plain_share(sample) >= 0.5 and not _are_dates(sample)
-    if value_type(column, kind) == "integer":
-        return plain_share(sample) >= 0.5
-    return True
+    numeric = plain_share(sample) >= 0.5
+    if column in {"when", "date"}:
+        return numeric or looks_like_times(sample)
+    kind_of_value = "number" if column in ROLES else value_type(column, kind)
+    if kind_of_value == "number" and column != "elapsed":
+        return numeric and not _are_dates(sample)
+    return numeric or kind_of_value not in {"number", "integer"}
 
 
 def looks_like_times(cells: pl.Series) -> bool:

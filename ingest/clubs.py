@@ -14,7 +14,9 @@ from functools import cache, lru_cache
 
 from ingest.words import compact, languages, without_accents
 
-_LOFT = re.compile(r"(\d{1,2}(?:[.,]\d+)?)\s*(?:°|º|˚|deg(?:rees?)?\b|grad\b|gradi\b|度|도|grados\b|degr[eé]s\b|graus\b|graden\b|grader\b)")
+_LOFT = re.compile(
+    r"(\d{1,2}(?:[.,]\d+)?)\s*(?:°|º|˚|deg(?:rees?)?\b|grad\b|gradi\b|度|도|grados\b|degr[eé]s\b|graus\b|graden\b|grader\b)"
+)
 _NUMBER = re.compile(r"(?<![\d.,/])(\d{2}(?:[.,]5)?)(?:[./](?:0[4-9]|1\d))?(?![\d.,/])")
 """A loft, and the bounce that some clubs have stamped beside it (`58.10`, `58/10`)."""
 _SHORT = re.compile(r"^(?:(\d{1,2})\s*-?\s*([a-z]+)|([a-z]+)\s*-?\s*(\d{1,2}))$")

@@ -12,8 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ingest.physics import (
-    CARRY_BAND,
-    CARRY_IMPOSSIBLE,
     agrees,
     carry_pairs,
     speed_pairs,
@@ -47,7 +45,7 @@ _SYSTEM_WORDS = {
 
 @dataclass(frozen=True)
 class Case:
-    """One measured column on its way to a unit. `values` are the numbers as written, NaN missing."""
+    """One measured column on its way to a unit. `values` are as written, NaN is missing."""
 
     plan: ColumnPlan
     dimension: Dimension
@@ -113,7 +111,7 @@ def settle(
 ) -> dict[str, Case]:
     """Every case with its unit where the preamble, convention, limits or physics settle it."""
     done = {name: _from_preamble(case, stated, system) for name, case in cases.items()}
-    done = {name: _by_convention(case, table) for name, case in done.items()}
+    done = {name: _by_convention(case) for name, case in done.items()}
     done = {name: _by_limits(case, table) for name, case in done.items()}
     for _ in range(2):
         done = _by_sums(_by_equal_ratio(done))
@@ -134,12 +132,13 @@ def _from_preamble(case: Case, stated: Mapping[Dimension, str], system: str | No
     if case.dimension in stated:
         return case.settled(stated[case.dimension], "preamble")
     allowed = _SYSTEMS.get(system or "", {}).get(case.dimension)
-    if allowed and len(set(allowed) & set(case.candidates)) == 1:
-        return case.settled(*(set(allowed) & set(case.candidates)), by="preamble")
+    left = set(allowed or ()) & set(case.candidates)
+    if len(left) == 1:
+        return case.settled(left.pop(), "preamble")
     return case.among(allowed) if allowed else case
 
 
-def _by_convention(case: Case, table: str) -> Case:
+def _by_convention(case: Case) -> Case:
     """Degrees, rpm and plain ratios need no unit, unless the numbers could be something else."""
     if case.unit is not None or case.dimension not in {"angle", "spin"}:
         return case
@@ -209,7 +208,8 @@ def _share_unit(cases: dict[str, Case], names: Sequence[str]) -> dict[str, Case]
     }
 
 
-def _launch_deg(cases: Mapping[str, Case]) -> Floats | None:
+def launch_in_deg(cases: Mapping[str, Case]) -> Floats | None:
+    """Launch angles in degrees, None when the file has none or their unit is open."""
     launch = cases.get("launch_deg")
     if launch is None or launch.unit is None:
         return None
@@ -221,7 +221,7 @@ def _by_impact(cases: dict[str, Case]) -> dict[str, Case]:
     if ball is None or club is None or (ball.unit and club.unit):
         return cases
     pairs = speed_pairs(
-        ball.values, club.values, ball.candidates, club.candidates, _launch_deg(cases)
+        ball.values, club.values, ball.candidates, club.candidates, launch_in_deg(cases)
     )
     if not pairs:
         return cases
@@ -229,12 +229,16 @@ def _by_impact(cases: dict[str, Case]) -> dict[str, Case]:
 
 
 def _by_flight(cases: dict[str, Case]) -> dict[str, Case]:
-    ball, launch = cases.get("ball_speed_mps"), _launch_deg(cases)
+    ball, launch = cases.get("ball_speed_mps"), launch_in_deg(cases)
     carry = cases.get("carry_m")
     if ball is None or carry is None or launch is None or (ball.unit and carry.unit):
         return cases
     pairs = carry_pairs(
-        carry.values, ball.values, launch, carry.candidates, ball.candidates, CARRY_BAND
+        carry.values,
+        ball.values,
+        launch,
+        carry_units=carry.candidates,
+        speed_units=ball.candidates,
     )
     if not pairs:
         return cases
@@ -248,50 +252,3 @@ def _keep_pairs(
     out[first] = cases[first].among([pair[0] for pair in pairs])
     out[second] = cases[second].among([pair[1] for pair in pairs])
     return out
-
-
-def doubted(cases: Mapping[str, Case], table: str) -> dict[str, tuple[tuple[str, ...], str]]:
-    """Columns whose stated unit the numbers disprove → (units that are possible, why)."""
-    found: dict[str, tuple[tuple[str, ...], str]] = {}
-    for name, case in cases.items():
-        if case.unit is None or case.plan.unit_from in {"physics", "option"}:
-            continue
-        enough = np.isfinite(case.values).sum() >= 3
-        if enough and not fits_limits(case, case.unit, table):
-            possible = [u for u in _alternatives(case) if fits_limits(case, u, table, 0.9)]
-            if possible:
-                found[name] = (tuple(possible), "most values are impossible in the stated unit")
-    return found or _doubted_by_flight(cases)
-
-
-def _alternatives(case: Case) -> tuple[str, ...]:
-    return tuple(dict.fromkeys((*LIKELY[case.dimension], *((case.unit,) if case.unit else ()))))
-
-
-def _doubted_by_flight(cases: Mapping[str, Case]) -> dict[str, tuple[tuple[str, ...], str]]:
-    """Carry against ball speed and launch: far from any flight means that one unit is wrong."""
-    ball, carry, launch = cases.get("ball_speed_mps"), cases.get("carry_m"), _launch_deg(cases)
-    if ball is None or carry is None or launch is None or not (ball.unit and carry.unit):
-        return {}
-    if "option" in {ball.plan.unit_from, carry.plan.unit_from}:
-        return {}
-    args = (carry.values, ball.values, launch)
-    stated = carry_pairs(*args, [carry.unit], [ball.unit], CARRY_IMPOSSIBLE)
-    if stated is None or stated:
-        return {}
-    why = "carry does not fit ball speed and launch angle in the stated units"
-    vouched = _speeds_agree(cases)
-    speed_units = (ball.unit,) if vouched else _alternatives(ball)
-    pairs = carry_pairs(*args, _alternatives(carry), speed_units, CARRY_BAND) or []
-    found = {"carry_m": (tuple(dict.fromkeys(c for c, _ in pairs)) or (carry.unit,), why)}
-    if not vouched:
-        found["ball_speed_mps"] = (tuple(dict.fromkeys(s for _, s in pairs)) or (ball.unit,), why)
-    return found
-
-
-def _speeds_agree(cases: Mapping[str, Case]) -> bool:
-    """Whether a club speed with its own stated unit vouches for the ball speed."""
-    ball, club = cases["ball_speed_mps"], cases.get("club_speed_mps")
-    if club is None or club.unit is None or ball.unit is None:
-        return False
-    return bool(speed_pairs(ball.values, club.values, [ball.unit], [club.unit], _launch_deg(cases)))

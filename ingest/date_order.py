@@ -14,7 +14,7 @@ Otherwise the order is a question.
 """
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -52,6 +52,7 @@ def day_of(numbers: tuple[int, ...], order: str, year: int | None = None) -> dat
 
 def decide_order(
     stamps: Iterable[Stamp],
+    *,
     said: str | None = None,
     anchors: Collection[date] = (),
     local_order: str | None = None,
@@ -75,12 +76,18 @@ def decide_order(
         return Order(said, (), "as stated")
     forms = {form for _, form in found}
     possible = [o for o in ("dmy", "mdy", "ymd") if all(o in _CANDIDATES[f] for f in forms if f)]
-    fit = {o: _days(dates, o, year) for o in possible}
-    fit = {o: days for o, days in fit.items() if days is not None}
+    fit = {o: days for o in possible if (days := _days(dates, o, year)) is not None}
     if len(fit) > 1 and not year_leads:
         fit.pop("ymd", None)
     if not fit:
         return Order(None, tuple(possible), "no single order makes every date of the column exist")
+    return _among(fit, anchors, local_order)
+
+
+def _among(
+    fit: Mapping[str, list[date]], anchors: Collection[date], local_order: str | None
+) -> Order:
+    """The one of several possible orders that something else settles."""
     if len({tuple(days) for days in fit.values()}) == 1:
         return Order(next(iter(fit)), (), "the only order under which every date exists")
     near = [o for o, days in fit.items() if any(_near(day, anchors) for day in days)]

@@ -25,6 +25,7 @@ _PROOF_COMMA = (
 _OPEN_DOT = r"^[^0-9.,]*[1-9]\d{0,2}\.\d{3}(?:[^0-9.,].*)?$"
 _OPEN_COMMA = r"^[^0-9.,]*[1-9]\d{0,2},\d{3}(?:[^0-9.,].*)?$"
 
+
 @dataclass(frozen=True)
 class Evidence:
     """What the cells of one column say about the decimal sign."""
@@ -64,5 +65,3 @@ def decide_decimal(columns: Sequence[Evidence]) -> str | None:
 def is_open(column: Evidence) -> bool:
     """Whether the column holds cells that read either way and nothing that settles it."""
     return (column.open_dot or column.open_comma) and not (column.dot or column.comma)
-
-

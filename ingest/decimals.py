@@ -13,7 +13,9 @@ from ingest.units import UNITS
 from ingest.words import TABLE_OF
 from schemas.tables import columns
 
-_TEXT = frozenset({"when", "date", "elapsed", "zone", "player", "note", "club_text", "session_label"})
+_TEXT = frozenset(
+    {"when", "date", "elapsed", "zone", "player", "note", "club_text", "session_label"}
+)
 
 
 def decimals_of(
@@ -67,7 +69,9 @@ def _by_limits(
         if fact is None or not is_open(fact) or len(reading.columns) != 1:
             continue
         possible = [
-            sign for sign in (".", ",") if _possible(texts.to_series(reading.index), sign, reading, kind)
+            sign
+            for sign in (".", ",")
+            if _possible(texts.to_series(reading.index), sign, reading, kind)
         ]
         if len(possible) == 1:
             votes.add(possible[0])

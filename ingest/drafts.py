@@ -20,8 +20,23 @@ from ingest.signs import sign_stated
 from ingest.table_texts import Texts
 from ingest.units import Dimension, find_unit
 
-_FEET_INCHES = frozenset({"ft-in", "ft in", "ft/in", "ft'in\"", "feet-inches", "feet and inches",
-                          "ft & in", "ft, in", "ft+in", "ft-inch", "feet/inches", "ft'-in\"", "'\""})  # fmt: skip
+_FEET_INCHES = frozenset(
+    {
+        "ft-in",
+        "ft in",
+        "ft/in",
+        "ft'in\"",
+        "feet-inches",
+        "feet and inches",
+        "ft & in",
+        "ft, in",
+        "ft+in",
+        "ft-inch",
+        "feet/inches",
+        "ft'-in\"",
+        "'\"",
+    }
+)
 
 
 class Setting(Protocol):
@@ -73,7 +88,7 @@ def draft_column(
     if dimension is None:
         return Draft(plan, reading.score)
     said = declared(setting.layout, header)
-    plan = _with_stated_unit(plan, reading, dimension, setting, said)
+    plan = _with_stated_unit(plan, dimension, setting, said)
     plan, sign_from = _with_sign(plan, setting, said)
     decimal = decimals.get(reading.index, ".")
     points: dict[str, tuple[tuple[str, ...], str]] = {}
@@ -96,7 +111,6 @@ def numbers_of(plan: ColumnPlan, texts: pl.Series, dimension: Dimension) -> Numb
 
 def _with_stated_unit(
     plan: ColumnPlan,
-    reading: Readings,
     dimension: Dimension,
     setting: Setting,
     said: LayoutColumn | None,

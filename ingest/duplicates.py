@@ -3,8 +3,8 @@
 Rules
 - Of several numbering, club or text columns the first that serves is used; the others stay in
   `extra`.
-- Two measured columns that hold the same quantity (equal once in SI, within their rounding) are one:
-  the first is used. Two that differ are a question.
+- Two measured columns that hold the same quantity (equal in SI, within their rounding) are one: the
+  first is used. Two that differ are a question.
 - A header with several readings is a question; an answer names the column.
 """
 
@@ -41,9 +41,7 @@ def settle_duplicates(
     return result, questions
 
 
-def _ambiguous_headers(
-    drafts: list[Draft], texts: Texts, questions: list[Question]
-) -> list[Draft]:
+def _ambiguous_headers(drafts: list[Draft], texts: Texts, questions: list[Question]) -> list[Draft]:
     """Headers with several readings: drop readings that another header took, ask about the rest."""
     counts: dict[int, int] = {}
     for draft in drafts:

@@ -15,7 +15,6 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
-from os.path import commonprefix
 
 from ingest.units import find_unit
 from ingest.words import KINDS, TABLE_OF, compact, fold, languages
@@ -23,9 +22,7 @@ from schemas.tables import columns
 
 _BRACKETS = re.compile(r"[(\[{<]([^()\[\]{}<>]*)[)\]}>]")
 _AFTER = re.compile(r"^(.*?\S)\s*(?:,|;|:|\||/|\s-\s|\s–\s|\sin\s|\sen\s|\sà\s|\si\s)\s*(\S.*)$")
-_SIGN_TAIL = re.compile(
-    r"\s+(?:[LR]\s*[+\-]|[+\-]\s*=?\s*(?:L|R|left|right)\b).*$", re.IGNORECASE
-)
+_SIGN_TAIL = re.compile(r"\s+(?:[LR]\s*[+\-]|[+\-]\s*=?\s*(?:L|R|left|right)\b).*$", re.IGNORECASE)
 _JOINED = re.compile(r"[_\s.\-]+")
 
 
@@ -126,11 +123,18 @@ def _near(name: str, kind: str) -> tuple[Match, ...]:
     return tuple(hits.values()) if len(hits) == 1 else ()
 
 
+def _alike(a: str, b: str) -> int:
+    """How many letters the two share at the start."""
+    return next(
+        (i for i, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b))
+    )
+
+
 def _one_slip(a: str, b: str) -> bool:
     """Whether one letter was added, dropped or changed, or two neighbours swapped."""
     longer = max(len(a), len(b))
-    head = len(commonprefix((a, b)))
-    tail = len(commonprefix((a[head:][::-1], b[head:][::-1])))
+    head = _alike(a, b)
+    tail = _alike(a[head:][::-1], b[head:][::-1])
     if head + tail >= longer - 1:
         return True
     swapped = len(a) == len(b) and head + tail == longer - 2

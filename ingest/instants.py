@@ -1,4 +1,4 @@
-"""Instants from the texts of a time plan: local clock to UTC, with what does not exist or happens twice.
+"""Instants from the texts of a time plan: local clock to UTC, and hours skipped or doubled.
 
 Rules
 - An offset or zone in the cell holds for that cell; otherwise the plan's zone or offset.
@@ -12,6 +12,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from itertools import pairwise
 
 import polars as pl
 
@@ -65,9 +66,12 @@ def instants(plan: TimePlan, columns: Sequence[pl.Series]) -> Instants:
 def _quick_iso(texts: pl.Series) -> Instants | None:
     """All rows at once for a long column of `2026-03-14T10:23:05.25Z`; None for anything else."""
     kept = texts.drop_nulls()
-    if kept.len() < 1000 or not kept.str.contains(
-        r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d:\d\d(?:\.\d{1,9})?(?:Z|[+-]\d\d:\d\d)$"
-    ).all():
+    if (
+        kept.len() < 1000
+        or not kept.str.contains(
+            r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d:\d\d(?:\.\d{1,9})?(?:Z|[+-]\d\d:\d\d)$"
+        ).all()
+    ):
         return None
     plain = texts.str.replace("Z", "+00:00", literal=True).str.replace(" ", "T", literal=True)
     utc = plain.str.to_datetime("%Y-%m-%dT%H:%M:%S%.f%:z", time_unit="us", strict=False)
@@ -101,7 +105,7 @@ def _local(plan: TimePlan, roles: Sequence[str], columns: Sequence[pl.Series]) -
     reader = _Reader(plan, roles)
     for row, texts in enumerate(zip(*(column.to_list() for column in columns), strict=True)):
         reader.read(row, texts, local)
-    if roles == ["clock"] or roles == ["clock", "zone"]:
+    if roles in (["clock"], ["clock", "zone"]):
         _pass_midnight(local)
     return local
 
@@ -117,38 +121,38 @@ class _Reader:
         self.unit = UNITS[plan.elapsed_unit] if plan.elapsed_unit else None
 
     def read(self, row: int, texts: Sequence[str | None], local: _Local) -> None:
-        """Put the row's local time, offset and zone, or its fault."""
-        day, clock_us, missing = self.day, None, True
-        for role, text in zip(self.roles, texts, strict=True):
-            if text is None:
-                continue
-            if role == "zone":
-                local.offset[row], local.zone[row] = read_zone(text)
-                continue
-            missing = False
-            if role == "elapsed":
-                self._elapsed(row, text, local)
-                return
+        """Put the row's local time, offset and zone, or its fault.
+
+        A date without its clock time (or the reverse) gives no instant.
+        """
+        parts = [(role, t) for role, t in zip(self.roles, texts, strict=True) if role != "zone"]
+        zone = next((t for role, t in zip(self.roles, texts, strict=True) if role == "zone"), None)
+        if zone is not None:
+            local.offset[row], local.zone[row] = read_zone(zone)
+        if any(text is None for _, text in parts):
+            return
+        if parts[0][0] == "elapsed":
+            self._elapsed(row, parts[0][1] or "", local)
+        else:
+            self._stamps(row, [(role, text or "") for role, text in parts], local)
+
+    def _stamps(self, row: int, parts: Sequence[tuple[str, str]], local: _Local) -> None:
+        """A date, a clock time, or both."""
+        day, clock_us = self.day, 0
+        for role, text in parts:
             stamp = self._stamp(text, role)
             if stamp is None:
                 local.faults[row] = "unreadable_time"
                 return
-            if stamp.numbers is not None:
-                day = resolved(stamp, self.plan.order, self.plan.year)
-                if day is None:
-                    local.faults[row] = "impossible_date"
-                    return
-            clock_us = stamp.clock_us if stamp.clock_us is not None else clock_us
+            day = resolved(stamp, self.plan.order, self.plan.year) if stamp.numbers else day
+            if day is None:
+                local.faults[row] = "impossible_date"
+                return
+            clock_us = stamp.clock_us or clock_us
             if stamp.offset_min is not None or stamp.zone is not None:
                 local.offset[row], local.zone[row] = stamp.offset_min, stamp.zone
-        if missing or day is None or self._half(texts):
-            return
-        local.us[row] = (day.toordinal() - _EPOCH_DAY) * DAY_US + (clock_us or 0)
-
-    def _half(self, texts: Sequence[str | None]) -> bool:
-        """A date without its clock time (or the reverse) where the file has a column for both."""
-        wanted = [text for role, text in zip(self.roles, texts, strict=True) if role != "zone"]
-        return any(text is None for text in wanted)
+        if day is not None:
+            local.us[row] = (day.toordinal() - _EPOCH_DAY) * DAY_US + clock_us
 
     def _stamp(self, text: str, role: str) -> Stamp | None:
         if self.plan.dotted_clock and role == "clock" and _DOTTED.match(text):
@@ -178,9 +182,9 @@ def _start_us(start: str | None) -> int | None:
 
 
 def _pass_midnight(local: _Local) -> None:
-    """Add a day after each backward jump of over twelve hours, if the rows are otherwise in order."""
+    """Add a day after each backward jump of over twelve hours in rows otherwise in order."""
     rows = [row for row, us in enumerate(local.us) if us is not None]
-    steps = [_us(local, b) - _us(local, a) for a, b in zip(rows, rows[1:], strict=False)]
+    steps = [_us(local, b) - _us(local, a) for a, b in pairwise(rows)]
     if not any(step < -DAY_US // 2 for step in steps):
         return
     if any(-DAY_US // 2 <= step < 0 for step in steps):

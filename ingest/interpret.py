@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import polars as pl
 
 from ingest.assign import Readings, choose_kind, file_languages, readings
-from ingest.column_units import Case, doubted, settle, stated_units, system_of
+from ingest.column_units import Case, settle, stated_units, system_of
 from ingest.decimals import decimals_of
 from ingest.drafts import Draft, case_of, draft_column
 from ingest.duplicates import settle_duplicates
@@ -23,6 +23,7 @@ from ingest.sheet import Sheet
 from ingest.side_signs import settle_signs
 from ingest.table_texts import Texts
 from ingest.time_plan import Open, TimeContext, plan_time
+from ingest.unit_doubts import doubted
 from ingest.words import TABLE_OF
 
 TIME_ROLES = frozenset({"when", "date", "elapsed", "zone"})
@@ -67,18 +68,24 @@ def interpret(
 def _plan(setting: _Setting) -> Plan:
     found = _readings(setting)
     roles = [r for r in found if len(r.columns) == 1 and r.columns[0] in TIME_ROLES]
-    decimal, by_column = decimals_of(setting.texts.tidy, found, setting.kind, _said_decimal(setting))
+    decimal, by_column = decimals_of(
+        setting.texts.tidy, found, setting.kind, _said_decimal(setting)
+    )
     drafts = [
         draft_column(reading, column, by_column, setting)
         for reading in found
         for column in reading.columns
-        if column not in TIME_ROLES and column != "player" and column != "side_word"
+        if column not in TIME_ROLES and column not in {"player", "side_word"}
     ]
     drafts = _settle_units(drafts, setting)
     drafts = settle_signs(drafts)
     drafts, questions = settle_duplicates(drafts, setting.texts, setting.kind, setting.options)
     time, opened, unused = _time(roles, decimal, setting)
-    questions = [*questions, *_unit_questions(drafts, setting), *_time_questions(time, opened, setting)]
+    questions = [
+        *questions,
+        *_unit_questions(drafts, setting),
+        *_time_questions(time, opened, setting),
+    ]
     columns = tuple(draft.plan for draft in drafts if draft.kept)
     used = {plan.index for plan in columns} | {r.index for r in roles if r.index not in unused}
     side_words = [r.index for r in found if r.columns == ("side_word",)]
@@ -118,8 +125,9 @@ def _readings(setting: _Setting) -> list[Readings]:
         column = declared(setting.layout, sheet.header[reading.index])
         if column is not None and f"meaning:{column.header}" not in setting.options.answers:
             names = () if column.column == "unknown" else (column.column,)
-            reading = replace(reading, columns=names)
-        result.append(reading)
+            result.append(replace(reading, columns=names))
+        else:
+            result.append(reading)
     return result
 
 

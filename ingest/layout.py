@@ -16,7 +16,9 @@ from ingest.words import KINDS, TABLE_OF, compact
 from schemas.tables import columns
 
 ROLE_NAMES = frozenset({"when", "date", "elapsed", "zone", "unknown"})
-_TOP = frozenset({"name", "version", "kind", "description", "columns", "decimal", "zone", "date_order"})
+_TOP = frozenset(
+    {"name", "version", "kind", "description", "columns", "decimal", "zone", "date_order"}
+)
 _COLUMN = frozenset({"header", "column", "unit", "sign"})
 
 
@@ -61,7 +63,9 @@ def parse_layout(data: Mapping[str, object], where: str) -> Layout:
     _only(data, _TOP, where)
     kind = _text(data, "kind", where)
     if kind not in KINDS:
-        raise BadOption(f"kind {kind!r} is not known.", f"Use one of {', '.join(KINDS)}.", file=where)
+        raise BadOption(
+            f"kind {kind!r} is not known.", f"Use one of {', '.join(KINDS)}.", file=where
+        )
     entries = data.get("columns")
     if not isinstance(entries, list) or not entries:
         raise BadOption("no columns are declared.", "Add a [[columns]] table.", file=where)
@@ -82,7 +86,9 @@ def _only(data: Mapping[str, object], known: frozenset[str], where: str) -> None
     unknown = sorted(set(data) - known)
     if unknown:
         raise BadOption(
-            f"key {unknown[0]!r} is not known.", f"Known keys: {', '.join(sorted(known))}.", file=where
+            f"key {unknown[0]!r} is not known.",
+            f"Known keys: {', '.join(sorted(known))}.",
+            file=where,
         )
 
 
@@ -93,9 +99,7 @@ def _text(data: Mapping[str, object], key: str, where: str) -> str:
     return value
 
 
-def _choice(
-    data: Mapping[str, object], key: str, allowed: Sequence[str], where: str
-) -> str | None:
+def _choice(data: Mapping[str, object], key: str, allowed: Sequence[str], where: str) -> str | None:
     value = data.get(key)
     if value is None:
         return None
@@ -111,15 +115,22 @@ def _column(entry: object, kind: str, where: str) -> LayoutColumn:
     header, column = _text(entry, "header", where), _text(entry, "column", where)
     if column not in ROLE_NAMES and column not in columns(TABLE_OF[kind]):
         raise BadOption(
-            f"{column!r} is no column of {TABLE_OF[kind]}.", "See COLUMNS.md.", file=where, column=header
+            f"{column!r} is no column of {TABLE_OF[kind]}.",
+            "See COLUMNS.md.",
+            file=where,
+            column=header,
         )
     unit = entry.get("unit")
     code = find_unit(str(unit), dimension_of(column, kind)) if unit is not None else None
     if unit is not None and code is None:
-        raise BadOption(f"{unit!r} is no unit of {column}.", "Use a UCUM code.", file=where, column=header)
+        raise BadOption(
+            f"{unit!r} is no unit of {column}.", "Use a UCUM code.", file=where, column=header
+        )
     sign = entry.get("sign")
     if sign not in {None, "right", "left"}:
-        raise BadOption("sign says which side plus is.", 'Use "right" or "left".', file=where, column=header)
+        raise BadOption(
+            "sign says which side plus is.", 'Use "right" or "left".', file=where, column=header
+        )
     return LayoutColumn(header, column, code, {"right": 1, "left": -1}.get(str(sign)))
 
 

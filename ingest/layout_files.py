@@ -12,7 +12,8 @@ from pathlib import Path
 
 from ingest.errors import BadOption, StoreNotWritable
 from ingest.layout import Layout, parse_layout
-from ingest.layouts import __name__ as SHIPPED
+
+SHIPPED = "ingest.layouts"
 
 
 def layout_folder() -> Path:
@@ -48,7 +49,8 @@ def shipped_layouts() -> tuple[Layout, ...]:
     folder = resources.files(SHIPPED)
     names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".toml"))
     return tuple(
-        parse_layout(tomllib.loads(folder.joinpath(name).read_text("utf-8")), name) for name in names
+        parse_layout(tomllib.loads(folder.joinpath(name).read_text("utf-8")), name)
+        for name in names
     )
 
 
@@ -57,7 +59,9 @@ def read_layout(path: Path) -> Layout:
     try:
         return parse_layout(tomllib.loads(path.read_text("utf-8")), path.name)
     except OSError as error:
-        raise BadOption(f"cannot be read ({error.strerror}).", "Check the path.", file=str(path)) from error
+        raise BadOption(
+            f"cannot be read ({error.strerror}).", "Check the path.", file=str(path)
+        ) from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise BadOption(f"is not TOML ({error}).", "Mend the file.", file=str(path)) from error
 

@@ -54,7 +54,9 @@ def normalise(plan: Plan, tidy: pl.DataFrame, plain: pl.DataFrame) -> Normalised
     if plan.club_from_preamble and "club_text" not in columns:
         columns.update(club_columns(pl.repeat(plan.club_from_preamble, tidy.height, eager=True)))
     if not columns:
-        result.frame = pl.DataFrame({"note": pl.repeat(None, tidy.height, dtype=pl.String, eager=True)})
+        result.frame = pl.DataFrame(
+            {"note": pl.repeat(None, tidy.height, dtype=pl.String, eager=True)}
+        )
         return result
     result.frame = pl.DataFrame([series.alias(name) for name, series in columns.items()])
     return result
@@ -95,7 +97,9 @@ def club_columns(texts: pl.Series) -> dict[str, pl.Series]:
     rows = texts.to_list()
     columns = {
         "club_text": texts,
-        "club": pl.Series([known[t].kind if t is not None else None for t in rows], dtype=pl.String),
+        "club": pl.Series(
+            [known[t].kind if t is not None else None for t in rows], dtype=pl.String
+        ),
     }
     if any(club.loft_deg is not None for club in known.values()):
         lofts = [known[t].loft_deg if t is not None else None for t in rows]
@@ -118,7 +122,11 @@ def number_column(
         result.marked.setdefault(row, {})[column.header] = text
     values = numbers.values
     if column.column in SIGNED_SIDE:
-        values = _sided(values, numbers, column, plan, tidy, texts, result)
+        beside = tidy.to_series(plan.side_word) if plan.side_word is not None else None
+        values, doubtful = _sided(numbers, column, beside)
+        for row in doubtful:
+            text = texts[row] or ""
+            result.faults.append(Fault(row, column.header, text, "two_meanings", column.column))
     values = _in_si(values, numbers, column)
     return 1.0 / values if column.inverse else values
 
@@ -141,32 +149,28 @@ def _in_si(values: pl.Series, numbers: NumberColumn, column: ColumnPlan) -> pl.S
 
 
 def _sided(
-    values: pl.Series,
-    numbers: NumberColumn,
-    column: ColumnPlan,
-    plan: Plan,
-    tidy: pl.DataFrame,
-    texts: pl.Series,
-    result: Normalised,
-) -> pl.Series:
-    """Right positive: by letters in the cells, a column of sides beside, or the column's sign."""
+    numbers: NumberColumn, column: ColumnPlan, beside: pl.Series | None
+) -> tuple[pl.Series, list[int]]:
+    """Right positive: by letters in the cells, a column of sides beside, or the column's sign.
+
+    A minus beside a letter is the same side said twice only when every left value has one;
+    otherwise such a row has two meanings, and is returned as doubtful.
+    """
+    values = numbers.values
     sides = dict(numbers.sides)
-    if plan.side_word is not None and not sides:
-        sides = _sides_beside(tidy.to_series(plan.side_word))
+    if beside is not None and not sides:
+        sides = _sides_beside(beside)
     signed = values * float(column.sign)
     if not sides:
-        return signed
+        return signed, []
     negative = {row for row in sides if (values[row] or 0.0) < 0}
     redundant = all(sides[row] < 0 for row in negative) and all(
         row in negative or not values[row] for row, side in sides.items() if side < 0
     )
-    if negative and not redundant:
-        for row in sorted(negative):
-            code = "two_meanings"
-            result.faults.append(Fault(row, column.header, texts[row] or "", code, column.column))
     rows = list(sides)
     sided = [abs(v) * sides[row] if (v := values[row]) is not None else None for row in rows]
-    return signed.scatter(rows, pl.Series(sided, dtype=pl.Float64))
+    whole = signed.scatter(rows, pl.Series(sided, dtype=pl.Float64))
+    return whole, [] if redundant else sorted(negative)
 
 
 def _sides_beside(words_column: pl.Series) -> dict[int, int]:
@@ -178,9 +182,7 @@ def _sides_beside(words_column: pl.Series) -> dict[int, int]:
     return found
 
 
-def _integers(
-    column: ColumnPlan, texts: pl.Series, result: Normalised
-) -> dict[str, pl.Series]:
+def _integers(column: ColumnPlan, texts: pl.Series, result: Normalised) -> dict[str, pl.Series]:
     """Whole numbers, with a constant word before them or not; other texts are not numbers."""
     values = texts.str.extract(_INTEGER, 1).cast(pl.Int64, strict=False)
     heads = texts.str.extract(r"^(\D*)", 1).drop_nulls().unique()
@@ -199,7 +201,8 @@ def _booleans(column: ColumnPlan, texts: pl.Series, result: Normalised) -> pl.Se
     yes, no = words("yes") | {"1", "✓", "x"}, words("no") | {"0"}
     lower = texts.str.to_lowercase()
     values = pl.Series(
-        [True if t in yes else False if t in no else None for t in lower.to_list()], dtype=pl.Boolean
+        [True if t in yes else False if t in no else None for t in lower.to_list()],
+        dtype=pl.Boolean,
     )
     for row in (texts.is_not_null() & values.is_null()).arg_true().to_list():
         text = texts[row] or ""
@@ -231,7 +234,11 @@ def _own_names(unknown: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
     seen: set[str] = set()
     named = []
     for index, header in unknown:
-        name = header if header.strip() and header not in seen else f"{header or 'column'} [{index + 1}]"
+        name = (
+            header
+            if header.strip() and header not in seen
+            else f"{header or 'column'} [{index + 1}]"
+        )
         seen.add(name)
         named.append((index, name))
     return named

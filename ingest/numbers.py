@@ -24,13 +24,17 @@ _PLAIN = {
     ",": r"^[+-]?(?:\d+(?:,\d*)?|,\d+)$",
     None: r"^[+-]?\d+$",
 }
-_MINUS = str.maketrans({c: "-" for c in "−–—﹣‐‑"} | {c: "'" for c in "′’ʹ‘`´"} | {"″": '"', "”": '"'})
+_MINUS = str.maketrans(
+    dict.fromkeys("−–—﹣‐‑", "-") | dict.fromkeys("′’ʹ‘`´", "'") | {"″": '"', "”": '"'}
+)
 _SPACES = re.compile(r"[\s\u00a0\u2000-\u200b\u202f]+")
 _NUMBER = re.compile(
     r"^\s*([+-]?)\s*((?:\d[\d.,' ]*(?:[.,]\d+)?|[.,]\d+))((?:[eE][+-]?\d+)?)\s*([^\d]*)$"
 )
 _FRACTION = re.compile(r"^([+-]?)(?:(\d+)[ -])?(\d+)/(\d+)\s*([^\d]*)$")
-_QUOTIENT = re.compile(r"^(\d+(?:[.,]\d+)?)\s*(?::|/|to|zu|à|a|till|op|per|対|대)\s*(\d+(?:[.,]\d+)?)$")
+_QUOTIENT = re.compile(
+    r"^(\d+(?:[.,]\d+)?)\s*(?::|/|to|zu|à|a|till|op|per|対|대)\s*(\d+(?:[.,]\d+)?)$"
+)
 _CLOCK = re.compile(r"^(?:(\d+):)?(\d{1,3}):(\d{1,2}(?:[.,]\d+)?)$")
 _FEET = re.compile(
     r"^([+-]?)(\d+)\s*(?:'(?!')|ft\.?|feet|foot|pieds?|pies?|fuß|fuss|fot|voet|pés?|piedi|piede|"
@@ -39,10 +43,50 @@ _FEET = re.compile(
     re.IGNORECASE,
 )
 _MARKS = re.compile(r"\s*[*†‡§¹²³]+$")
-_PUNCTUATION_MISSING = (
-    "- -- --- ---- – — . .. ... … * ** *** ? ?? #n/a #na #value! #div/0! #ref! #num! #null! \\n (null) "
-    "<null> [null] -nan +nan 1.#qnan /  // _ __ <na> n/m n.m. -.- --.- --.-- -.-- ---.- '-"
-).split()
+_PUNCTUATION_MISSING = [
+    "-",
+    "--",
+    "---",
+    "----",
+    "–",
+    "—",
+    ".",
+    "..",
+    "...",
+    "…",
+    "*",
+    "**",
+    "***",
+    "?",
+    "??",
+    "#n/a",
+    "#na",
+    "#value!",
+    "#div/0!",
+    "#ref!",
+    "#num!",
+    "#null!",
+    "\\n",
+    "(null)",
+    "<null>",
+    "[null]",
+    "-nan",
+    "+nan",
+    "1.#qnan",
+    "/",
+    "//",
+    "_",
+    "__",
+    "<na>",
+    "n/m",
+    "n.m.",
+    "-.-",
+    "--.-",
+    "--.--",
+    "-.--",
+    "---.-",
+    "'-",
+]
 
 
 @dataclass(frozen=True)
@@ -98,13 +142,16 @@ def read_column(
     irregular = (~plain).fill_null(False)
     if not irregular.any():
         return column
-    return _fill_irregular(column, texts, irregular, decimal, dimension, signed_side)
+    return _fill_irregular(
+        column, texts, irregular, decimal=decimal, dimension=dimension, signed_side=signed_side
+    )
 
 
 def _fill_irregular(
     column: NumberColumn,
     texts: pl.Series,
     irregular: pl.Series,
+    *,
     decimal: str | None,
     dimension: Dimension,
     signed_side: bool,
@@ -130,7 +177,7 @@ def _fill_irregular(
 def read_number(
     text: str, decimal: str | None, dimension: Dimension, signed_side: bool = False
 ) -> Number:
-    """One cell. `decimal` None means that the sign is not settled: then `.` and `,` are not read."""
+    """One cell. With `decimal` None the sign is not settled, and `.` and `,` are not read."""
     plain = _SPACES.sub(" ", unicodedata.normalize("NFKC", text.translate(_MINUS))).strip()
     side = 0
     if signed_side:
@@ -176,17 +223,7 @@ def _feet_and_inches(text: str, decimal: str | None) -> Number | None:
     found = _FEET.match(text)
     if found is None or re.fullmatch(r"[+-]?\d{1,3}('\d{3})+", text):
         return None
-    return _feet(*found.groups(), decimal)  # type: ignore[arg-type]
-
-
-def _feet(
-    sign: str,
-    feet: str,
-    inches: str | None,
-    top: str | None,
-    bottom: str | None,
-    decimal: str | None,
-) -> Number:
+    sign, feet, inches, top, bottom = found.groups()
     extra = to_float(inches, decimal or ".") if inches else 0.0
     if extra is not None and top and bottom and int(bottom):
         extra += int(top) / int(bottom)

@@ -48,6 +48,7 @@ def carry_pairs(
     carry: Floats,
     speed: Floats,
     launch_deg: Floats,
+    *,
     carry_units: Iterable[str],
     speed_units: Iterable[str],
     band: tuple[float, float] = CARRY_BAND,
@@ -79,7 +80,7 @@ def speed_pairs(
     club_units: Iterable[str],
     launch_deg: Floats | None = None,
 ) -> list[tuple[str, str]] | None:
-    """The (ball speed unit, club speed unit) pairs that an impact allows, None when too few rows."""
+    """The (ball speed unit, club speed unit) pairs that an impact allows, None for too few rows."""
     ratio = median_ratio(ball, club)
     if ratio is None:
         return None

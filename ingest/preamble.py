@@ -22,7 +22,9 @@ _NOT_THE_DAY = re.compile(
     r"birth|geburt|naiss|nacim|出力|作成|내보|생성",
     re.IGNORECASE,
 )
-_DAY_IN_NAME = re.compile(r"(?<!\d)(20\d{2})[-_. ]?(0[1-9]|1[0-2])[-_. ]?(0[1-9]|[12]\d|3[01])(?!\d)")
+_DAY_IN_NAME = re.compile(
+    r"(?<!\d)(20\d{2})[-_. ]?(0[1-9]|1[0-2])[-_. ]?(0[1-9]|[12]\d|3[01])(?!\d)"
+)
 _DAY_IN_TITLE = re.compile(
     r"\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}\.\d{1,2}\.\d{4}|\d{4}年\d{1,2}月\d{1,2}日"
     r"|\d{4}년\s?\d{1,2}월\s?\d{1,2}일"
@@ -52,11 +54,20 @@ def read_preamble(sheet: Sheet, file_name: str) -> Told:
     for key, text in sheet.metadata.items():
         meaning = preamble_keys().get(compact(re.sub(r"[(\[].*?[)\]]", "", key)))
         if meaning and text.strip():
-            said.setdefault(meaning, text.strip())
+            said.setdefault(meaning, _whole(sheet, key, text.strip()))
     days = [day for key in ("date", "start") if (day := settled_day(said.get(key, "")))]
     if not days:
         days = _title_days(sheet)
     return Told(said, tuple(days), day_in_name(file_name), _sign(sheet, said))
+
+
+def _whole(sheet: Sheet, key: str, text: str) -> str:
+    """The rest of the line after its key, where the delimiter of the table cut it short."""
+    for line in sheet.structure:
+        rest = line.text.strip().strip('"').removeprefix(key).lstrip(' :=,;\t|"')
+        if line.text.strip().strip('"').startswith(key) and rest.startswith(text):
+            return re.sub(r"[\s,;|\"]+$", "", rest)
+    return text
 
 
 def settled_day(text: str) -> date | None:

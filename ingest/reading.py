@@ -132,7 +132,9 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     frame = _with_sections(done.frame, sheet, texts, plan)
     summaries = set(_summaries(plan, done, texts))
     faults = _first_faults([*done.faults, *out_of_limits(frame, plan, texts.tidy)], summaries)
-    keepable = pl.Series([row not in faults and row not in summaries for row in range(frame.height)])
+    keepable = pl.Series(
+        [row not in faults and row not in summaries for row in range(frame.height)]
+    )
     repeats = find_repeats(plan, texts.plain, keepable)
     kept = [r for r in range(frame.height) if keepable[r] and r not in repeats]
     lines = texts.lines
@@ -166,9 +168,7 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     )
 
 
-def _with_sections(
-    frame: pl.DataFrame, sheet: Sheet, texts: Texts, plan: Plan
-) -> pl.DataFrame:
+def _with_sections(frame: pl.DataFrame, sheet: Sheet, texts: Texts, plan: Plan) -> pl.DataFrame:
     """Club and session from headings between the rows, where no column says them."""
     for meaning, column in (("club", "club_text"), ("session", "session_label")):
         spoken = [

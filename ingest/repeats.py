@@ -46,9 +46,9 @@ def find_repeats(plan: Plan, tidy: pl.DataFrame, rows: pl.Series) -> dict[int, i
 
 def _has_identity(plan: Plan, tidy: pl.DataFrame, row: int) -> bool:
     for column in plan.columns:
-        if column.column in {"device_number", "ball_number"}:
-            if tidy[row, column.index] is not None:
-                return True
+        numbered = column.column in {"device_number", "ball_number"}
+        if numbered and tidy[row, column.index] is not None:
+            return True
     return plan.time is not None and any(
         _to_the_second(tidy[row, index], role) for index, _, role in plan.time.roles
     )

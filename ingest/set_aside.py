@@ -1,4 +1,4 @@
-"""Rows that are not kept: the code, the reason and the mend of each, and the file that mends them."""
+"""Rows that are not kept: code, reason and mend of each, and the file that mends them."""
 
 import csv
 import io
@@ -34,8 +34,14 @@ _REASONS: dict[str, tuple[str, str]] = {
     "impossible_date": ("there is no such day", "Correct the date."),
     "not_a_whole_number": ("the text is no whole number", "Write the number, or leave it empty."),
     "not_yes_or_no": ("the text is neither yes nor no", "Write yes or no."),
-    "below_minimum": ("the value is below what is possible ({limits})", "Correct it, or leave it empty."),
-    "above_maximum": ("the value is above what is possible ({limits})", "Correct it, or leave it empty."),
+    "below_minimum": (
+        "the value is below what is possible ({limits})",
+        "Correct it, or leave it empty.",
+    ),
+    "above_maximum": (
+        "the value is above what is possible ({limits})",
+        "Correct it, or leave it empty.",
+    ),
 }
 
 

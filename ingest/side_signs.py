@@ -19,7 +19,7 @@ PAIR = ("start_right_deg", "side_m")
 
 
 def settle_signs(drafts: Sequence[Draft]) -> list[Draft]:
-    """The drafts, with the sign of a silent side column proved or asked where another contradicts."""
+    """The drafts, with the sign of a silent side proved, or asked where two contradict."""
     found = {
         draft.plan.column: draft for draft in drafts if draft.plan.column in PAIR and draft.numbers
     }

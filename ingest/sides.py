@@ -7,9 +7,11 @@ that have a side. Words for "straight" mean zero.
 import re
 from functools import cache
 
-from ingest.words import words, without_accents
+from ingest.words import without_accents, words
 
-_EDGE = re.compile(r"^(?P<head>[^\d+\-.,]*?)\s*(?P<body>[+-]?[\d.,].*?[\d.,]|[+-]?\d)(?P<tail>[^\d]*)$")
+_EDGE = re.compile(
+    r"^(?P<head>[^\d+\-.,]*?)\s*(?P<body>[+-]?[\d.,].*?[\d.,]|[+-]?\d)(?P<tail>[^\d]*)$"
+)
 _LETTERS = re.compile(r"[^\W\d_]+")
 
 

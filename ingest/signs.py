@@ -12,16 +12,63 @@ from ingest.words import without_accents
 
 _SIGN_WORDS = {
     "positive": 1, "positiv": 1, "positif": 1, "positivo": 1, "positief": 1, "plus": 1,
-    "positives": 1, "positifs": 1, "positivos": 1, "positiva": 1, "positivi": 1, "positiva": 1,
+    "positives": 1, "positifs": 1, "positivos": 1, "positiva": 1, "positivi": 1,
     "negative": -1, "negativ": -1, "negatif": -1, "negativo": -1, "negatief": -1, "minus": -1,
     "negatives": -1, "negatifs": -1, "negativos": -1, "negativa": -1, "negativi": -1, "moins": -1,
     "menos": -1, "meno": -1, "正": 1, "負": -1, "プラス": 1, "マイナス": -1, "+": 1, "-": -1,
 }  # fmt: skip
 _TOKENS = re.compile(r"[+\-]|[^\W\d_]+")
 _BETWEEN = frozenset(
-    "is are = : means mean values value numbers number of the to target ist sind bedeutet heisst "
-    "nach valeurs valeur a vers valores valor es valori e varden ar waarden zijn wert werte "
-    "zahlen angles angle direction directions side sides richtung when if shots shot は が".split()
+    [
+        "is",
+        "are",
+        "=",
+        ":",
+        "means",
+        "mean",
+        "values",
+        "value",
+        "numbers",
+        "number",
+        "of",
+        "the",
+        "to",
+        "target",
+        "ist",
+        "sind",
+        "bedeutet",
+        "heisst",
+        "nach",
+        "valeurs",
+        "valeur",
+        "a",
+        "vers",
+        "valores",
+        "valor",
+        "es",
+        "valori",
+        "e",
+        "varden",
+        "ar",
+        "waarden",
+        "zijn",
+        "wert",
+        "werte",
+        "zahlen",
+        "angles",
+        "angle",
+        "direction",
+        "directions",
+        "side",
+        "sides",
+        "richtung",
+        "when",
+        "if",
+        "shots",
+        "shot",
+        "は",
+        "が",
+    ]
 )
 
 

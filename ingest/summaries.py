@@ -32,10 +32,14 @@ STATISTICS: dict[str, Callable[[Floats], float]] = {
 }
 
 
-def unlabelled_summaries(plan: Plan, numbers: dict[int, pl.Series], tidy: pl.DataFrame) -> list[int]:
+def unlabelled_summaries(
+    plan: Plan, numbers: dict[int, pl.Series], tidy: pl.DataFrame
+) -> list[int]:
     """Rows that are summaries. `numbers` are the measured columns, as written, by position."""
     identity = [c.index for c in plan.columns if c.column in {"device_number", "ball_number"}]
-    identity += [index for index, _, role in (plan.time.roles if plan.time else ()) if role != "zone"]
+    identity += [
+        index for index, _, role in (plan.time.roles if plan.time else ()) if role != "zone"
+    ]
     tail = _tail(tidy, identity)
     if not tail or tail[0] < MIN_ROWS:
         return []

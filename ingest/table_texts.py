@@ -49,7 +49,9 @@ def tidied(frame: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame]:
     plain = frame.select(pl.all().str.strip_chars(_OUTER)).select(pl.all().replace({"": None}))
     missing = list(missing_words())
     tidy = plain.select(
-        pl.when(pl.col(name).str.to_lowercase().is_in(missing)).then(None).otherwise(pl.col(name))
+        pl.when(pl.col(name).str.to_lowercase().is_in(missing))
+        .then(None)
+        .otherwise(pl.col(name))
         .alias(name)
         for name in plain.columns
     )

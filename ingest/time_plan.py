@@ -9,7 +9,7 @@ Rules
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -24,10 +24,10 @@ from ingest.date_order import (
     resolved,
 )
 from ingest.headers import read_header
-from ingest.numbers import read_number
 from ingest.options import Options
 from ingest.plan import INSTANT, TimePlan
 from ingest.preamble import Told
+from ingest.time_columns import TimeColumn, choose, classify, header_zone
 from ingest.times import NO_YEAR, Stamp, read_stamp, read_zone
 from ingest.units import find_unit
 
@@ -42,10 +42,6 @@ COMMON_ZONES = (
     "Asia/Tokyo",
     "Asia/Seoul",
 )
-_EPOCHS = {9: "epoch_s", 10: "epoch_s", 12: "epoch_ms", 13: "epoch_ms", 15: "epoch_us"}
-_EPOCHS |= {16: "epoch_us", 18: "epoch_ns", 19: "epoch_ns"}
-_UTC_WORD = re.compile(r"(?:^|[\s_(\[])(?:utc|gmt|z|zulu)(?:$|[\s_)\]])", re.IGNORECASE)
-_DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
 
 
 @dataclass(frozen=True)
@@ -71,15 +67,6 @@ class TimeContext:
     units: Sequence[str] | None = None
 
 
-@dataclass(frozen=True)
-class _Column:
-    index: int
-    header: str
-    role: str
-    stamps: tuple[Stamp, ...]
-    dotted: bool = False
-
-
 def plan_time(
     roles: Sequence[tuple[int, str, str]], texts: pl.DataFrame, context: TimeContext
 ) -> tuple[TimePlan | None, list[Open], list[int]]:
@@ -87,8 +74,8 @@ def plan_time(
 
     `roles` are (index, header, `when` | `date` | `elapsed` | `zone`) as the headers name them.
     """
-    columns = [_classify(role, texts, context) for role in roles]
-    used = _choose(columns)
+    columns = [classify(role, texts) for role in roles]
+    used = choose(columns)
     unused = [column.index for column in columns if column not in used]
     if not used or all(column.role == "zone" for column in used):
         return None, [], [column.index for column in columns]
@@ -108,102 +95,8 @@ def plan_time(
     return plan, opened, unused
 
 
-def _classify(role: tuple[int, str, str], texts: pl.DataFrame, context: TimeContext) -> _Column:
-    index, header, name = role
-    cells = texts.to_series(index).drop_nulls().unique(maintain_order=True).head(20000).to_list()
-    if name == "zone":
-        return _Column(index, header, "zone", ())
-    epoch = _epoch(cells)
-    if epoch:
-        return _Column(index, header, epoch, ())
-    unit = read_header(header, True).unit_text
-    if _is_elapsed(cells, name, unit):
-        return _Column(index, header, "elapsed", ())
-    stamps = [stamp for text in cells if (stamp := read_stamp(text)) is not None]
-    dotted = _all_dotted_clocks(cells, stamps)
-    if dotted:
-        clocks = [read_stamp(text.replace(".", ":", 2)) for text in cells if _DOTTED.match(text)]
-        return _Column(index, header, "clock", tuple(s for s in clocks if s), True)
-    dated = sum(stamp.numbers is not None for stamp in stamps)
-    clocked = sum(stamp.clock_us is not None for stamp in stamps)
-    if dated * 2 >= len(stamps) and stamps:
-        return _Column(index, header, "stamp" if clocked else "date", tuple(stamps))
-    return _Column(index, header, "clock", tuple(stamps))
-
-
-def _epoch(cells: Sequence[str]) -> str | None:
-    """The epoch unit when nine cells of ten have the digits of one."""
-    if not cells:
-        return None
-    kinds = [
-        _EPOCHS.get(len(found[1]))
-        for text in cells
-        if (found := re.match(r"^(\d{9,19})(?:[.,]\d+)?$", text))
-    ]
-    common = max(set(kinds), key=kinds.count) if kinds else None
-    return common if common and kinds.count(common) >= 0.9 * len(cells) else None
-
-
-def _is_elapsed(cells: Sequence[str], name: str, unit: str | None) -> bool:
-    """Plain numbers, or minutes and seconds with decimals or beyond a day's hours."""
-    if not cells:
-        return False
-    numeric = sum(bool(re.fullmatch(r"\+?\d{1,7}(?:[.,]\d+)?\s*(?:s|ms|sec)?", t)) for t in cells)
-    if numeric >= 0.9 * len(cells) and not all(len(t) == 8 and t.isdigit() for t in cells):
-        return True
-    clocks = [re.fullmatch(r"(?:(\d+):)?(\d{1,3}):(\d{2})(?:[.,]\d+)?", text) for text in cells]
-    if not all(clocks):
-        return False
-    if name == "elapsed" or (unit and find_unit(unit, "time")):
-        return True
-    return any(found and found[1] is None and int(found[2]) > 23 for found in clocks) or all(
-        found and found[1] is None and re.search(r"[.,]", found[0]) for found in clocks
-    )
-
-
-def _all_dotted_clocks(cells: Sequence[str], stamps: Sequence[Stamp]) -> bool:
-    """`10.23.05`: dates by form, but some are no date and all are a clock time."""
-    if not cells or not all(_DOTTED.match(text) for text in cells):
-        return False
-    order = decide_order(stamps)
-    impossible = order.order is None and "no single order" in order.why
-    clocks = all(read_stamp(text.replace(".", ":", 2)) for text in cells)
-    return impossible and clocks
-
-
-def _choose(columns: Sequence[_Column]) -> list[_Column]:
-    """The columns that make the instant, in the order of the module's rules."""
-    zone = [column for column in columns if column.role == "zone"][:1]
-    epochs = [column for column in columns if column.role.startswith("epoch")]
-    stamps = [column for column in columns if column.role == "stamp"]
-    if stamps or epochs:
-        sure = [c for c in stamps if _says_zone(c)] or epochs or stamps
-        return [sure[0]] if sure[0].role.startswith("epoch") else [sure[0], *zone]
-    dates = [column for column in columns if column.role == "date"][:1]
-    clocks = [column for column in columns if column.role == "clock"][:1]
-    if dates or clocks:
-        return [*dates, *clocks, *zone]
-    elapsed = [column for column in columns if column.role == "elapsed"][:1]
-    return [*elapsed, *zone]
-
-
-def _says_zone(column: _Column) -> bool:
-    own = all(stamp.offset_min is not None or stamp.zone for stamp in column.stamps)
-    return own or _header_zone(column.header) != (None, None)
-
-
-def _header_zone(header: str) -> tuple[int | None, str | None]:
-    for aside in read_header(header, True).asides:
-        found = read_zone(aside)
-        if found != (None, None):
-            return found
-    last = header.replace("_", " ").split()[-1:] or [""]
-    found = read_zone(last[0]) if len(last[0]) > 1 else (None, None)
-    return (0, None) if found == (None, None) and _UTC_WORD.search(header) else found
-
-
 def _with_order(
-    plan: TimePlan, used: Sequence[_Column], context: TimeContext, opened: list[Open]
+    plan: TimePlan, used: Sequence[TimeColumn], context: TimeContext, opened: list[Open]
 ) -> TimePlan:
     stamps = [stamp for column in used for stamp in column.stamps if stamp.numbers]
     plan = _with_year(plan, stamps, context, opened)
@@ -250,7 +143,7 @@ def local_order(context: TimeContext, half_day: bool) -> str | None:
     return "dmy" if context.decimal == "," or not half_day else None
 
 
-def _said_order(used: Sequence[_Column], context: TimeContext) -> str | None:
+def _said_order(used: Sequence[TimeColumn], context: TimeContext) -> str | None:
     answers, options = context.options.answers, context.options
     answered = answers.get(f"date_order:{INSTANT[context.kind]}") or options.date_order
     if answered:
@@ -267,7 +160,7 @@ def _said_order(used: Sequence[_Column], context: TimeContext) -> str | None:
 
 
 def _with_day(
-    plan: TimePlan, used: Sequence[_Column], context: TimeContext, opened: list[Open]
+    plan: TimePlan, used: Sequence[TimeColumn], context: TimeContext, opened: list[Open]
 ) -> TimePlan:
     roles = {column.role for column in used}
     if "clock" not in roles or "date" in roles:
@@ -311,7 +204,7 @@ def _days_under(context: TimeContext, order: Order) -> tuple[str, ...]:
 
 
 def _with_start(
-    plan: TimePlan, used: Sequence[_Column], context: TimeContext, opened: list[Open]
+    plan: TimePlan, used: Sequence[TimeColumn], context: TimeContext, opened: list[Open]
 ) -> TimePlan:
     if used[0].role != "elapsed":
         return plan
@@ -324,12 +217,12 @@ def _with_start(
     if start is None:
         why = "times count from a start that the file does not state"
         opened.append(Open("start", (), why))
-    if unit is None and not _carry_units(used[0], context):
+    if unit is None and not _names_seconds(used[0]):
         opened.append(Open("elapsed_unit", ("s", "ms", "min"), "the elapsed times have no unit"))
     return replace(plan, start=start, elapsed_unit=unit)
 
 
-def _carry_units(column: _Column, context: TimeContext) -> bool:
+def _names_seconds(column: TimeColumn) -> bool:
     return column.header.casefold().startswith("seconds") or "秒" in column.header
 
 
@@ -351,14 +244,14 @@ def _start(context: TimeContext) -> str | None:
 
 
 def _with_zone(
-    plan: TimePlan, used: Sequence[_Column], context: TimeContext, opened: list[Open]
+    plan: TimePlan, used: Sequence[TimeColumn], context: TimeContext, opened: list[Open]
 ) -> TimePlan:
     if any(column.role == "zone" for column in used):
         return plan
     stamps = [stamp for column in used for stamp in column.stamps]
-    if stamps and all(s.offset_min is not None or s.zone for s in stamps if s.clock_us is not None):
-        if any(s.clock_us is not None for s in stamps):
-            return replace(plan, zone_from="cell")
+    clocked = [stamp for stamp in stamps if stamp.clock_us is not None]
+    if clocked and all(s.offset_min is not None or s.zone for s in clocked):
+        return replace(plan, zone_from="cell")
     if plan.start and plan.start.endswith("Z"):
         return replace(plan, zone_from="preamble")
     for text, by in _zone_texts(used, context, plan.column):
@@ -371,11 +264,11 @@ def _with_zone(
 
 
 def _zone_texts(
-    used: Sequence[_Column], context: TimeContext, column: str
+    used: Sequence[TimeColumn], context: TimeContext, column: str
 ) -> list[tuple[str | tuple[int | None, str | None], str]]:
     """Where a zone may be stated, in order of trust, with the name of the place."""
     found: list[tuple[str | tuple[int | None, str | None], str]] = [
-        (_header_zone(c.header), "header") for c in used
+        (header_zone(c.header), "header") for c in used
     ]
     if context.units:
         found += [(context.units[c.index], "units_row") for c in used]
@@ -390,13 +283,3 @@ def _zone_texts(
         (options.player_zone or "", "player"),
     ]
     return [(text, by) for text, by in found if text and text != (None, None)]
-
-
-def elapsed_value(text: str, decimal: str | None) -> float | None:
-    """An elapsed time as a plain number, for telling elapsed times from others."""
-    return read_number(text, decimal, "time").value
-
-
-def sources(plan: TimePlan) -> Mapping[int, str]:
-    """Index → role of the columns that the plan uses."""
-    return {index: role for index, _, role in plan.roles}

@@ -20,12 +20,19 @@ from ingest.words import languages, without_accents
 
 YEAR_FIRST, DAY_FIRST, OPEN, OPEN_DOTTED, NO_YEAR = "ymd", "dmy", "open", "open_dotted", "no_year"
 
-_YMD = re.compile(r"^(\d{4})\s*([-/._]|年|년)\s*(\d{1,2})\s*(?:[-/._]|月|월)\s*(\d{1,2})\s*(?:日|일|\.)?(?=$|[\sT,])")
+_YMD = re.compile(
+    r"^(\d{4})\s*([-/._]|年|년)\s*(\d{1,2})\s*(?:[-/._]|月|월)\s*(\d{1,2})\s*(?:日|일|\.)?(?=$|[\sT,])"
+)
 _XXY = re.compile(r"^(\d{1,2})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{4}|\d{2})(?=$|[\sT,;])")
 _XX = re.compile(r"^(\d{1,2})([./])(\d{1,2})\.?(?=$|\s)")
 _BASIC = re.compile(r"^(\d{4})(\d{2})(\d{2})(?=$|[\sT_-])")
-_NAMED_DAY_FIRST = re.compile(r"^(\d{1,2})(?:st|nd|rd|th|er|\.|º|ª)?[\s\-/]*(?:de |di |d')?\s*([^\W\d_]+)\.?,?[\s\-/]*(?:de |di |del )?\s*(\d{4}|\d{2})(?=$|[\s,T])")
-_NAMED_MONTH_FIRST = re.compile(r"^([^\W\d_]+)\.?[\s\-/]*(\d{1,2})(?:st|nd|rd|th)?,?[\s\-/]+(\d{4})(?=$|[\s,T])")
+_NAMED_DAY_FIRST = re.compile(
+    r"^(\d{1,2})(?:st|nd|rd|th|er|\.|º|ª)?[\s\-/]*(?:de |di |d')?\s*([^\W\d_]+)\.?,?"
+    r"[\s\-/]*(?:de |di |del )?\s*(\d{4}|\d{2})(?=$|[\s,T])"
+)
+_NAMED_MONTH_FIRST = re.compile(
+    r"^([^\W\d_]+)\.?[\s\-/]*(\d{1,2})(?:st|nd|rd|th)?,?[\s\-/]+(\d{4})(?=$|[\s,T])"
+)
 _CLOCK = re.compile(
     r"^(\d{1,2})\s*(?:[:.hH]|時|시|Uhr)\s*(\d{1,2})?\s*(?:m|min|分|분)?"
     r"(?:\s*[:.]?\s*(\d{1,2})(?:[.,:](\d{1,9}))?\s*(?:s|sec|秒|초)?)?$"
@@ -36,9 +43,28 @@ _OFFSET = re.compile(r"(?:\b(?:UTC|GMT)\s*)?([+\-−])\s?(\d{1,2})(?::?(\d{2}))?
 _LEAD_IN = re.compile(r"^(?:at|um|à|às|a las|alle|ore|om|kl\.?)\s+(?=\d)", re.IGNORECASE)
 _WEEKDAY_END = re.compile(r"^[^\W\d_]{2,12}\.?,?\s+(?=\d)")
 
-RFC_5322_ZONES = {"EST": -5, "EDT": -4, "CST": -6, "CDT": -5, "MST": -7, "MDT": -6, "PST": -8, "PDT": -7}
+RFC_5322_ZONES = {
+    "EST": -5,
+    "EDT": -4,
+    "CST": -6,
+    "CDT": -5,
+    "MST": -7,
+    "MDT": -6,
+    "PST": -8,
+    "PDT": -7,
+}
 """Source: RFC 5322 section 4.3 (obsolete zones), in hours."""
-PLAIN_ZONES = {"UTC": 0, "GMT": 0, "Z": 0, "WET": 0, "WEST": 1, "CET": 1, "CEST": 2, "EET": 2, "EEST": 3}
+PLAIN_ZONES = {
+    "UTC": 0,
+    "GMT": 0,
+    "Z": 0,
+    "WET": 0,
+    "WEST": 1,
+    "CET": 1,
+    "CEST": 2,
+    "EET": 2,
+    "EEST": 3,
+}
 PLAIN_ZONES |= {"MEZ": 1, "MESZ": 2, "JST": 9, "KST": 9}
 """Hours of abbreviations with one common meaning (common practice, no source)."""
 
@@ -127,7 +153,9 @@ def _months() -> dict[str, int]:
             for context in ("format", "stand-alone"):
                 for number, name in get_month_names(width, context, language.code).items():
                     index[without_accents(name.casefold()).rstrip(".")] = number
-    index.update({"sept": 9, "mrz": 3, "mar": 3, "marz": 3, "mai": 5, "set": 9, "ago": 8, "okt": 10})
+    index.update(
+        {"sept": 9, "mrz": 3, "mar": 3, "marz": 3, "mai": 5, "set": 9, "ago": 8, "okt": 10}
+    )
     return index
 
 
@@ -173,7 +201,9 @@ def read_zone(text: str) -> tuple[int | None, str | None]:
     found = re.fullmatch(r"(?:UTC|GMT)?\s*([+\-−])\s?(\d{1,2})(?::?(\d{2}))?(?:\s*h)?", plain, re.I)
     if found and int(found[2]) <= 14:
         return _offset_minutes(found), None
-    inside = re.search(r"[A-Z][A-Za-z]+(?:/[A-Za-z_\-]+)+|(?:UTC|GMT)\s*[+\-−]\d{1,2}(?::?\d{2})?", plain)
+    inside = re.search(
+        r"[A-Z][A-Za-z]+(?:/[A-Za-z_\-]+)+|(?:UTC|GMT)\s*[+\-−]\d{1,2}(?::?\d{2})?", plain
+    )
     if inside and inside[0] != plain:
         return read_zone(inside[0])
     return None, None
@@ -191,7 +221,8 @@ def _lower_zones() -> dict[str, str]:
 
 _HALVES = {
     "am": 0, "a": 0, "pm": 12, "p": 12, "vorm": 0, "nachm": 12, "vormittags": 0, "nachmittags": 12,
-    "matin": 0, "fm": 0, "em": 12, "f m": 0, "e m": 12, "午前": 0, "午後": 12, "오전": 0, "오후": 12,
+    "matin": 0, "fm": 0, "em": 12, "f m": 0, "e m": 12, "午前": 0, "午後": 12,
+    "오전": 0, "오후": 12,
     "a m": 0, "p m": 12,
 }  # fmt: skip
 
@@ -207,7 +238,9 @@ def _read_clock(text: str, dated: bool) -> tuple[int, bool, bool] | None:
     hour, minute, second = int(found[1]), int(found[2] or 0), int(found[3] or 0)
     if half is not None:
         if not 1 <= hour <= 12:
-            return None if not (half == 12 and 13 <= hour <= 23) else _us(hour, minute, second, found)
+            return (
+                None if not (half == 12 and 13 <= hour <= 23) else _us(hour, minute, second, found)
+            )
         hour = hour % 12 + half
     return _us(hour, minute, second, found, half is not None)
 

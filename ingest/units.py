@@ -79,7 +79,8 @@ SI_UNIT: dict[Dimension, str] = {
 SI_DIMENSION: dict[str, Dimension] = {code: dimension for dimension, code in SI_UNIT.items()}
 
 _WORDS: dict[str, str] = {
-    "m": "m meter meters metre metres metro metros metri mètre mètres mtr mts mtrs メートル 미터 米",
+    "m": "m meter meters metre metres metro metros metri mètre mètres mtr mts mtrs"
+    " メートル 미터 米",
     "cm": "cm centimeter centimeters centimetre centimetres zentimeter センチ 센티미터 센티",
     "mm": "mm millimeter millimeters millimetre millimetres ミリ 밀리미터",
     "km": "km kilometer kilometre",
@@ -101,7 +102,8 @@ _WORDS: dict[str, str] = {
     "deg": "° º ˚ deg degs degree degrees grad grader graden gradi grado grados degré degrés grau "
     "graus dg 度 도",
     "rad": "rad radian radians radianti radianes radiant",
-    "{rev}/min": "rpm r/min rev/min u/min tr/min trs/min v/min varv/min giri/min omw/min toeren/min "
+    "{rev}/min": "rpm r/min rev/min u/min tr/min trs/min v/min varv/min giri/min omw/min "
+    "toeren/min "
     "t/min {rev}/min 1/min rev/m revs/min revolutions/min umdrehungen/min tours/min "
     "umdr/min 回転/分 毎分回転 rpms 회전/분 rot/min r.p.m. upm min-1 min⁻¹ t/mn",
     "{rev}/s": "rps rev/s r/s u/s tr/s {rev}/s rev/sec",
@@ -113,7 +115,8 @@ _WORDS: dict[str, str] = {
     "us": "us µs μs usec microseconds mikrosekunden",
     "min": "min mins minute minutes minuten minutos minuti minuter 分 분",
     "1": "1 ratio - x :1 none",
-    "%": "% pct percent percentage prozent procent porcentaje pourcent percento por cento パーセント 퍼센트",
+    "%": "% pct percent percentage prozent procent porcentaje pourcent percento por cento"
+    " パーセント 퍼센트",
 }
 
 UNIT_WORDS: dict[str, tuple[str, ...]] = {}

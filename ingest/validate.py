@@ -2,8 +2,8 @@
 
 import polars as pl
 
-from ingest.plan import ColumnPlan, Plan, value_type
 from ingest.normalise import Fault
+from ingest.plan import ColumnPlan, Plan, value_type
 from schemas.tables import columns
 
 
@@ -15,7 +15,11 @@ def out_of_limits(frame: pl.DataFrame, plan: Plan, texts: pl.DataFrame) -> list[
     for name in frame.columns:
         column = limits.get(name)
         source = by_column.get(name)
-        if column is None or source is None or value_type(name, plan.kind) not in {"number", "integer"}:
+        if (
+            column is None
+            or source is None
+            or value_type(name, plan.kind) not in {"number", "integer"}
+        ):
             continue
         series = frame.get_column(name)
         if series.dtype == pl.Null:

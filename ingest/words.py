@@ -14,8 +14,7 @@ from functools import cache, lru_cache
 from importlib import resources
 from typing import cast
 
-from ingest.vocabulary import __name__ as FOLDER
-
+FOLDER = "ingest.vocabulary"
 KINDS = ("launch", "tempo", "marks", "scores")
 TABLE_OF = {"launch": "shots", "tempo": "swings", "marks": "marks", "scores": "scores"}
 

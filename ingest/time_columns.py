@@ -1,0 +1,124 @@
+"""What the cells of each time column hold, and which columns make the instant together."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import polars as pl
+
+from ingest.date_order import decide_order
+from ingest.headers import read_header
+from ingest.times import Stamp, read_stamp, read_zone
+from ingest.units import find_unit
+
+_EPOCHS = {9: "epoch_s", 10: "epoch_s", 12: "epoch_ms", 13: "epoch_ms", 15: "epoch_us"}
+_EPOCHS |= {16: "epoch_us", 18: "epoch_ns", 19: "epoch_ns"}
+_UTC_WORD = re.compile(r"(?:^|[\s_(\[])(?:utc|gmt|z|zulu)(?:$|[\s_)\]])", re.IGNORECASE)
+_DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
+
+
+@dataclass(frozen=True)
+class TimeColumn:
+    """A time column with its role (see `TimePlan`) and its different stamps."""
+
+    index: int
+    header: str
+    role: str
+    stamps: tuple[Stamp, ...]
+    dotted: bool = False
+
+
+def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
+    """The role that the cells of one time column give it. `role` is (index, header, named role)."""
+    index, header, name = role
+    cells = texts.to_series(index).drop_nulls().unique(maintain_order=True).head(20000).to_list()
+    if name == "zone":
+        return TimeColumn(index, header, "zone", ())
+    epoch = _epoch(cells)
+    if epoch:
+        return TimeColumn(index, header, epoch, ())
+    unit = read_header(header, True).unit_text
+    if _is_elapsed(cells, name, unit):
+        return TimeColumn(index, header, "elapsed", ())
+    stamps = [stamp for text in cells if (stamp := read_stamp(text)) is not None]
+    dotted = _all_dotted_clocks(cells, stamps)
+    if dotted:
+        clocks = [read_stamp(text.replace(".", ":", 2)) for text in cells if _DOTTED.match(text)]
+        return TimeColumn(index, header, "clock", tuple(s for s in clocks if s), True)
+    dated = sum(stamp.numbers is not None for stamp in stamps)
+    clocked = sum(stamp.clock_us is not None for stamp in stamps)
+    if dated * 2 >= len(stamps) and stamps:
+        return TimeColumn(index, header, "stamp" if clocked else "date", tuple(stamps))
+    return TimeColumn(index, header, "clock", tuple(stamps))
+
+
+def _epoch(cells: Sequence[str]) -> str | None:
+    """The epoch unit when nine cells of ten have the digits of one."""
+    if not cells:
+        return None
+    kinds = [
+        _EPOCHS.get(len(found[1]))
+        for text in cells
+        if (found := re.match(r"^(\d{9,19})(?:[.,]\d+)?$", text))
+    ]
+    common = max(set(kinds), key=kinds.count) if kinds else None
+    return common if common and kinds.count(common) >= 0.9 * len(cells) else None
+
+
+def _is_elapsed(cells: Sequence[str], name: str, unit: str | None) -> bool:
+    """Plain numbers, or minutes and seconds with decimals or beyond a day's hours."""
+    if not cells:
+        return False
+    numeric = sum(bool(re.fullmatch(r"\+?\d{1,7}(?:[.,]\d+)?\s*(?:s|ms|sec)?", t)) for t in cells)
+    if numeric >= 0.9 * len(cells) and not all(len(t) == 8 and t.isdigit() for t in cells):
+        return True
+    clocks = [re.fullmatch(r"(?:(\d+):)?(\d{1,3}):(\d{2})(?:[.,]\d+)?", text) for text in cells]
+    if not all(clocks):
+        return False
+    if name == "elapsed" or (unit and find_unit(unit, "time")):
+        return True
+    return any(found and found[1] is None and int(found[2]) > 23 for found in clocks) or all(
+        found and found[1] is None and re.search(r"[.,]", found[0]) for found in clocks
+    )
+
+
+def _all_dotted_clocks(cells: Sequence[str], stamps: Sequence[Stamp]) -> bool:
+    """`10.23.05`: dates by form, but some are no date and all are a clock time."""
+    if not cells or not all(_DOTTED.match(text) for text in cells):
+        return False
+    order = decide_order(stamps)
+    impossible = order.order is None and "no single order" in order.why
+    clocks = all(read_stamp(text.replace(".", ":", 2)) for text in cells)
+    return impossible and clocks
+
+
+def choose(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
+    """The columns that make the instant, in the order of the module's rules."""
+    zone = [column for column in columns if column.role == "zone"][:1]
+    epochs = [column for column in columns if column.role.startswith("epoch")]
+    stamps = [column for column in columns if column.role == "stamp"]
+    if stamps or epochs:
+        sure = [c for c in stamps if _says_zone(c)] or epochs or stamps
+        return [sure[0]] if sure[0].role.startswith("epoch") else [sure[0], *zone]
+    dates = [column for column in columns if column.role == "date"][:1]
+    clocks = [column for column in columns if column.role == "clock"][:1]
+    if dates or clocks:
+        return [*dates, *clocks, *zone]
+    elapsed = [column for column in columns if column.role == "elapsed"][:1]
+    return [*elapsed, *zone]
+
+
+def _says_zone(column: TimeColumn) -> bool:
+    own = all(stamp.offset_min is not None or stamp.zone for stamp in column.stamps)
+    return own or header_zone(column.header) != (None, None)
+
+
+def header_zone(header: str) -> tuple[int | None, str | None]:
+    """The offset or zone that a header states; (None, None) without one."""
+    for aside in read_header(header, True).asides:
+        found = read_zone(aside)
+        if found != (None, None):
+            return found
+    last = header.replace("_", " ").split()[-1:] or [""]
+    found = read_zone(last[0]) if len(last[0]) > 1 else (None, None)
+    return (0, None) if found == (None, None) and _UTC_WORD.search(header) else found

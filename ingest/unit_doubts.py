@@ -1,0 +1,59 @@
+"""Stated units that the numbers disprove: doubted and asked about, never used, never replaced."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from ingest.column_units import LIKELY, Case, fits_limits, launch_in_deg
+from ingest.physics import CARRY_IMPOSSIBLE, carry_pairs, speed_pairs
+
+
+def doubted(cases: Mapping[str, Case], table: str) -> dict[str, tuple[tuple[str, ...], str]]:
+    """Columns whose stated unit the numbers disprove → (units that are possible, why)."""
+    found: dict[str, tuple[tuple[str, ...], str]] = {}
+    for name, case in cases.items():
+        if case.unit is None or case.plan.unit_from in {"physics", "option"}:
+            continue
+        enough = np.isfinite(case.values).sum() >= 3
+        if enough and not fits_limits(case, case.unit, table):
+            possible = [u for u in _alternatives(case) if fits_limits(case, u, table, 0.9)]
+            if possible:
+                found[name] = (tuple(possible), "most values are impossible in the stated unit")
+    return found or _doubted_by_flight(cases)
+
+
+def _alternatives(case: Case) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((*LIKELY[case.dimension], *((case.unit,) if case.unit else ()))))
+
+
+def _doubted_by_flight(cases: Mapping[str, Case]) -> dict[str, tuple[tuple[str, ...], str]]:
+    """Carry against ball speed and launch: far from any flight means that one unit is wrong."""
+    ball, carry, launch = cases.get("ball_speed_mps"), cases.get("carry_m"), launch_in_deg(cases)
+    if ball is None or carry is None or launch is None or not (ball.unit and carry.unit):
+        return {}
+    if "option" in {ball.plan.unit_from, carry.plan.unit_from}:
+        return {}
+    args = (carry.values, ball.values, launch)
+    stated = carry_pairs(
+        *args, carry_units=[carry.unit], speed_units=[ball.unit], band=CARRY_IMPOSSIBLE
+    )
+    if stated is None or stated:
+        return {}
+    why = "carry does not fit ball speed and launch angle in the stated units"
+    vouched = _speeds_agree(cases)
+    speed_units = (ball.unit,) if vouched else _alternatives(ball)
+    pairs = carry_pairs(*args, carry_units=_alternatives(carry), speed_units=speed_units) or []
+    found = {"carry_m": (tuple(dict.fromkeys(c for c, _ in pairs)) or (carry.unit,), why)}
+    if not vouched:
+        found["ball_speed_mps"] = (tuple(dict.fromkeys(s for _, s in pairs)) or (ball.unit,), why)
+    return found
+
+
+def _speeds_agree(cases: Mapping[str, Case]) -> bool:
+    """Whether a club speed with its own stated unit vouches for the ball speed."""
+    ball, club = cases["ball_speed_mps"], cases.get("club_speed_mps")
+    if club is None or club.unit is None or ball.unit is None:
+        return False
+    return bool(
+        speed_pairs(ball.values, club.values, [ball.unit], [club.unit], launch_in_deg(cases))
+    )
