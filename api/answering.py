@@ -83,7 +83,7 @@ def cache_key(path: str, query: bytes) -> str:
 
 def only_fields(body: bytes, fields: str | None) -> bytes:
     """The JSON object `body` with the named members only. Raises Problem 422 for an unknown one."""
-    if not fields:
+    if fields is None:
         return body
     document = json.loads(body)
     unknown = [name for name in fields.split(",") if name not in document]
@@ -100,7 +100,7 @@ def _fields(
         Query(
             description="Only these members of the answer, comma-separated.",
             max_length=400,
-            examples=["player_id,as_of"],
+            include_in_schema=False,  # a part of an answer does not fit the answer's schema
         ),
     ] = None,
 ) -> str | None:

@@ -1,7 +1,7 @@
 """What a route may ask for, as annotated aliases."""
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Concatenate, ParamSpec, TypeVar
 
@@ -11,6 +11,7 @@ from fastapi import Path as PathParameter
 from analytics.db import Connection, open_store
 from api.access import Caller
 from api.errors import Problem, not_found
+from api.models import Instant
 from api.player_cards import PlayerCard
 from api.service import Service, service_of
 
@@ -101,7 +102,7 @@ def one_player(
 
 def asked_as_of(
     as_of: Annotated[
-        datetime | None,
+        Instant | None,
         Query(
             description="Answer from the store as it stood at this instant (RFC 3339, with an "
             "offset). Left out: as it stands.",
@@ -109,13 +110,8 @@ def asked_as_of(
         ),
     ] = None,
 ) -> datetime | None:
-    """The instant asked for, UTC. Raises Problem 422 when it has no offset."""
-    if as_of is None:
-        return None
-    if as_of.tzinfo is None:
-        mend = "Write the offset: 2026-05-04T17:30:00Z."
-        raise Problem(422, "instant_without_offset", "as_of has no offset.", mend)
-    return as_of.astimezone(UTC)
+    """The instant asked for, UTC."""
+    return as_of
 
 
 AskedAsOf = Annotated[datetime | None, Depends(asked_as_of)]

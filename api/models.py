@@ -1,17 +1,43 @@
 """Bodies that several resources share."""
 
-from datetime import datetime
+import re
+from datetime import UTC, datetime
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from analytics.answer import FIT_VERSION, Answer
 
-Instant = Annotated[
-    datetime, Field(description="Instant, UTC (RFC 3339).", examples=["2026-05-04T17:30:00Z"])
-]
+RFC3339 = re.compile(r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d:\d\d(\.\d+)?([Zz]|[+-]\d\d:\d\d)")
+
+
+def _instant(given: object) -> object:
+    """The instant of an RFC 3339 text in UTC, at the edge of the calendar if beyond it."""
+    if isinstance(given, datetime):
+        return given
+    if not isinstance(given, str) or RFC3339.fullmatch(given) is None:
+        raise ValueError("write an instant with its offset, such as 2026-05-04T17:30:00Z")
+    local = datetime.fromisoformat(given.upper())
+    try:
+        return local.astimezone(UTC)
+    except OverflowError:
+        edge = datetime.min if local.year == 1 else datetime.max
+        return edge.replace(tzinfo=UTC)
+
+
+def _whole(given: object) -> object:
+    if isinstance(given, bool | str):
+        raise ValueError("write a whole number")
+    return given
+
+
+Instant = Annotated[datetime, BeforeValidator(_instant)]
+"""An instant with its offset (RFC 3339), in UTC."""
+
+WHOLE = BeforeValidator(_whole)
+"""Beside the `Field` of an int in a JSON body: no text, no truth value."""
+
 PlayerId = Annotated[str, Field(description="Opaque identity of a player.", examples=["p7k2m9"])]
-Count = Annotated[int, Field(ge=0)]
 
 
 class Body(BaseModel):

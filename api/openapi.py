@@ -7,6 +7,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from fastapi.routing import APIRoute
 
+from api.answering import CachedRoute
 from api.deps import Needs
 from api.errors import MEDIA_TYPE
 from api.models import ProblemBody
@@ -48,6 +49,7 @@ REPEATABLE = {
     "schema": {"type": "string", "minLength": 1, "maxLength": 200, "pattern": "^[ -~]+$"},
     "example": "0e9f8a52-6f5c-4d0c-8f0b-3d1c6b1f7a11",
 }
+PARTS = "\n\n`fields=` with names of members, comma-separated, answers those members only."
 NOT_MODIFIED = {"description": "Nothing changed since the answer with the ETag sent along."}
 
 
@@ -87,6 +89,9 @@ def describe(app: FastAPI) -> Json:
             for method in route.methods or ():
                 operation = document["paths"][route.path_format][method.lower()]
                 _complete(operation, method, _needed(route))
+                if isinstance(route, CachedRoute):
+                    operation["description"] += PARTS
+                _name_fields(operation)
                 add_examples(operation, schemas)
     return document
 
@@ -113,6 +118,17 @@ def _complete(operation: Json, method: str, needed: list[str]) -> None:
         responses[str(status)] = _problem_response(status, text)
     if method == "GET":
         responses.setdefault("304", NOT_MODIFIED)
+
+
+def _name_fields(operation: Json) -> None:
+    """Say which columns `fields=` may name."""
+    for parameter in operation.get("parameters", []):
+        if parameter["name"] == "fields":
+            answer = operation["responses"]["200"]["content"]["application/json"]["schema"]
+            names = list(answer["properties"]["items"]["items"]["properties"])
+            one = "|".join(names)
+            parameter["schema"] = {"type": "string", "pattern": f"^({one})(,({one}))*$"}
+            parameter["example"] = names[0]
 
 
 def _problem_response(status: int, text: str) -> Json:

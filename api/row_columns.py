@@ -17,6 +17,19 @@ TYPES: dict[str, Json] = {
     "object": {"type": ["string", "null"]},
 }
 
+ADDED: dict[str, Json] = {
+    "shots": {
+        "session_id": TYPES["string"] | {"description": "Day of practice the ball belongs to."},
+        "day": TYPES["date"] | {"description": "Local day."},
+        "strike": TYPES["string"] | {"description": "mishit or clean, where the coach said so."},
+        "strike_by": TYPES["string"] | {"description": "Who said so."},
+    },
+    "swings": {
+        "sensor_day": TYPES["date"] | {"description": "Local day by the sensor's own clock."},
+    },
+}
+"""Columns that the views add to the stored ones."""
+
 
 def _property(column: Column) -> Json:
     unit = f" Unit: {column.unit}." if column.unit else ""
@@ -26,11 +39,8 @@ def _property(column: Column) -> Json:
 
 def row_responses(table: str) -> dict[int | str, Json]:
     """The `responses` of a route that answers rows of `table`."""
-    row = {
-        "type": "object",
-        "required": ["event_id"],
-        "properties": {c.name: _property(c) for c in columns(table).values()},
-    }
+    properties = {c.name: _property(c) for c in columns(table).values()} | ADDED[table]
+    row = {"type": "object", "properties": properties}
     page = {"type": "object", "required": ["items"], "properties": {"items": {"type": "array"}}}
     page["properties"]["items"] |= {"items": row}  # type: ignore[index]  # the literal above
     example = {"items": [{"event_id": "0123456789abcdef", "club": "SW"}]}

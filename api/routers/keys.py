@@ -1,10 +1,9 @@
 """Keys for other apps: made, listed, revoked. The key itself is shown once, when it is made."""
 
-from datetime import datetime
 from typing import Annotated
 
 from fastapi import Path, Request, Response
-from pydantic import Field, field_validator
+from pydantic import Field
 
 from api.access import Caller, Scope
 from api.answering import plain_router
@@ -12,7 +11,7 @@ from api.deps import CallerOf, ServiceOf
 from api.errors import Problem, not_found
 from api.idempotency import forget_resource
 from api.keys import KeyRecord, create_key, get_key, list_keys, revoke_key
-from api.models import Body, PlayerId
+from api.models import Body, Instant, PlayerId
 from api.service import Service
 
 router = plain_router("/keys", "keys", "manage")
@@ -48,18 +47,11 @@ class NewKey(Body):
         Field(max_length=500, description="Only these players; null: all of the coach's."),
     ] = None
     expires_at: Annotated[
-        datetime | None,
+        Instant | None,
         Field(
             description="When it ends (RFC 3339 with an offset).", examples=["2027-01-01T00:00:00Z"]
         ),
     ] = None
-
-    @field_validator("expires_at")
-    @classmethod
-    def _with_offset(cls, instant: datetime | None) -> datetime | None:
-        if instant is not None and instant.tzinfo is None:
-            raise ValueError("write the offset: 2027-01-01T00:00:00Z")
-        return instant
 
 
 class KeyBody(Body):
@@ -96,8 +88,8 @@ class KeysBody(Body):
 
 @router.get("", summary="List keys")
 async def get_keys(service: ServiceOf, caller: CallerOf) -> KeysBody:
-    """The keys of the caller's own players, the revoked ones too."""
-    records = [record for record in list_keys(service.state) if _governs(caller, record)]
+    """The standing keys of the caller's own players."""
+    records = [r for r in list_keys(service.state) if r.revoked_at is None and _governs(caller, r)]
     return KeysBody(items=[KeyBody.of(record) for record in records])
 
 
@@ -133,9 +125,11 @@ async def get_one(key_id: KeyId, service: ServiceOf, caller: CallerOf) -> KeyBod
 
 @router.delete("/{key_id}", summary="Revoke a key", status_code=204)
 async def delete_key(key_id: KeyId, service: ServiceOf, caller: CallerOf) -> None:
-    """End a key at once; it is kept in the list as revoked."""
-    if _governed(service, caller, key_id).revoked_at is not None:
-        raise not_found("standing key")
+    """End a key at once."""
+    _governed(service, caller, key_id)
+    if key_id == caller.key_id:
+        mend = "Use another key, or `carrybook keys revoke`."
+        raise Problem(409, "own_key", "A key does not revoke itself.", mend)
     revoke_key(service.state, key_id)
     service.callers.reload()
     forget_resource(service.state, f"/v1/keys/{key_id}")
@@ -151,7 +145,7 @@ def _governs(caller: Caller, record: KeyRecord) -> bool:
 
 def _governed(service: Service, caller: Caller, key_id: str) -> KeyRecord:
     record = get_key(service.state, key_id)
-    if not _governs(caller, record):
+    if record.revoked_at is not None or not _governs(caller, record):
         raise not_found("such key", "List the keys: GET /v1/keys.")
     return record
 

@@ -1,6 +1,7 @@
 """Players: who they are; added, changed and erased by whoever may manage."""
 
 from typing import Annotated, Literal
+from zoneinfo import available_timezones
 
 from fastapi import Depends, Response
 from pydantic import Field
@@ -34,11 +35,19 @@ AgeBand = Annotated[
 ]
 Consent = Annotated[
     bool,
-    Field(description="For a junior: a guardian agreed that results may leave.", examples=[False]),
+    Field(
+        strict=True,
+        description="For a junior: a guardian agreed that results may leave.",
+        examples=[False],
+    ),
 ]
 Zone = Annotated[
     str,
-    Field(max_length=64, description="IANA time zone.", examples=["Europe/Dublin"]),
+    Field(
+        description="IANA time zone.",
+        examples=["Europe/Dublin"],
+        json_schema_extra={"enum": [*sorted(available_timezones())]},
+    ),
 ]
 
 
@@ -105,7 +114,7 @@ async def post_player(
         raise Problem(403, "limited_to_names", "This key is limited to named players.", mend)
     if wanted.age_band == "junior" and not (wanted.guardian_consent or caller.owner):
         mend = "Ask the guardian first; the coach may add the junior without consent at home."
-        raise Problem(422, "consent_missing", "A junior needs a guardian's consent here.", mend)
+        raise Problem(409, "consent_missing", "A junior needs a guardian's consent here.", mend)
     player = Player(new_player_id(), **wanted.model_dump(), coach=caller.coach or None)
     save_player(service.settings.store, player)
     response.headers["Location"] = f"/v1/players/{player.player_id}"

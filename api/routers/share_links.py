@@ -10,7 +10,7 @@ from api.answering import plain_router
 from api.deps import CallerOf, ServiceOf
 from api.errors import not_found
 from api.idempotency import forget_resource
-from api.models import Body, PlayerId
+from api.models import WHOLE, Body, PlayerId
 from api.service import Service
 from api.share_links import Report, ShareLink, create_link, delete_link, get_link, list_links
 
@@ -34,7 +34,9 @@ class NewLink(Body):
 
     player_id: PlayerId
     report: Annotated[Report, Field(description="The one report it shows.", examples=["profile"])]
-    days: Annotated[int, Field(ge=1, le=365, description="How long it stands.", examples=[14])] = 14
+    days: Annotated[
+        int, Field(ge=1, le=365, description="How long it stands.", examples=[14]), WHOLE
+    ] = 14
 
 
 class LinkBody(Body):

@@ -11,10 +11,10 @@ from api.changes import ChangeType
 from api.deps import CallerOf, ServiceOf
 from api.errors import Problem, not_found
 from api.idempotency import forget_resource
-from api.models import Body
+from api.models import WHOLE, Body
 from api.paging import AfterNumber, Limit, link_next
 from api.service import Service
-from api.webhook_send import NotSendable, check_url
+from api.webhook_send import PUBLIC_URL, NotSendable, check_url
 from api.webhooks import (
     Delivery,
     WebhookRecord,
@@ -44,6 +44,7 @@ class NewWebhook(Body):
             min_length=9,
             max_length=500,
             description="Where to send; https, a public host.",
+            json_schema_extra={"pattern": PUBLIC_URL},
             examples=["https://app.example/hooks/carrybook"],
         ),
     ]
@@ -118,7 +119,7 @@ class DeliveriesBody(Body):
 class Replay(Body):
     """From where to tell again."""
 
-    since: Annotated[int, Field(ge=0, le=2**53, description="A cursor.", examples=[0])]
+    since: Annotated[int, Field(ge=0, le=2**53, description="A cursor.", examples=[0]), WHOLE]
 
 
 @router.get("", summary="List webhooks")
