@@ -8,6 +8,7 @@ import pyarrow.compute as pc
 
 from analytics.curve_cells import (
     CLUB_LOFT_DEG,
+    REFERENCE_MPS,
     Cells,
     FloatArray,
     IntArray,
@@ -110,10 +111,11 @@ class _Counts:
         self.off_mean = total(marked * mean, curve, size) / all_marked
         spread = variance + (mean - self.off_mean[curve]) ** 2
         self.off_sd = np.sqrt(total(marked * spread, curve, size) / all_marked)
-        self.speed_low = np.full(size, np.inf)
-        np.fmin.at(self.speed_low, curve, _floats(rows, "speed_low"))
-        self.speed_high = np.zeros(size)
-        np.fmax.at(self.speed_high, curve, _floats(rows, "speed_high"))
+        slowest, fastest = np.full(size, np.inf), np.full(size, -np.inf)
+        np.fmin.at(slowest, curve, _floats(rows, "x_low"))
+        np.fmax.at(fastest, curve, _floats(rows, "x_high"))
+        self.speed_low = REFERENCE_MPS * np.exp(slowest)
+        self.speed_high = REFERENCE_MPS * np.exp(fastest)
         self.loft = np.full(size, np.nan)
         np.fmax.at(self.loft, curve, _floats(rows, "loft_deg"))
 
@@ -127,9 +129,9 @@ def _cells(rows: pa.Table, curve: IntArray, level: FloatArray) -> Cells:
         n=n[there],
         mean_x=_floats(rows, "mean_x")[there],
         mean_y=_floats(rows, "mean_r")[there] - level[where],
-        sxx=_floats(rows, "sxx")[there],
-        sxy=_floats(rows, "sxr")[there],
-        syy=_floats(rows, "srr")[there],
+        sxx=(n * _floats(rows, "var_x"))[there],
+        sxy=(n * _floats(rows, "cov_xr"))[there],
+        syy=(n * _floats(rows, "var_r"))[there],
     )
 
 
