@@ -19,6 +19,25 @@ from analytics.curve_cells import (
 
 
 @dataclass(frozen=True)
+class SessionRows:
+    """Every row of the answer as it was, one per curve × session, arrays of shape (k,).
+
+    n: clean balls, marked: mishits; means and population variances of x and of r, NaN without
+    clean balls.
+    """
+
+    curve: IntArray
+    session_id: list[str]
+    n: FloatArray
+    marked: FloatArray
+    mean_x: FloatArray
+    mean_r: FloatArray
+    var_x: FloatArray
+    cov_xr: FloatArray
+    var_r: FloatArray
+
+
+@dataclass(frozen=True)
 class CurveTable:
     """Curves found in the rows and what each was made of; arrays by curve, shape (n,).
 
@@ -46,6 +65,20 @@ class CurveTable:
     speed_low: FloatArray
     speed_high: FloatArray
     mean_x: FloatArray
+    rows: pa.Table
+    curve_of_row: IntArray
+
+    @property
+    def sessions(self) -> SessionRows:
+        """The rows the curves were made of."""
+        rows = self.rows
+        return SessionRows(
+            self.curve_of_row,
+            rows["session_id"].to_pylist(),
+            _floats(rows, "n"),
+            _floats(rows, "n_coach") + _floats(rows, "n_rule"),
+            *(_floats(rows, name) for name in ("mean_x", "mean_r", "var_x", "cov_xr", "var_r")),
+        )
 
 
 def curve_table(rows: pa.Table, speed_kind: str, split: bool) -> CurveTable:
@@ -92,6 +125,8 @@ def curve_table(rows: pa.Table, speed_kind: str, split: bool) -> CurveTable:
         speed_high=counts.speed_high,
         mean_x=total(cells.n * cells.mean_x, cells.curve, len(curve_keys))
         / np.maximum(counts.n, 1),
+        rows=rows,
+        curve_of_row=curve,
     )
 
 
