@@ -15,8 +15,8 @@ from zoneinfo import ZoneInfo
 
 from analytics.errors import BadQuestion
 from analytics.tape import Pace, calibrate_pace, read_length
-from api.mark_entry import Cell, MarkSaid, mark_row
-from ingest.hand_entry import enter
+from api.mark_entry import MarkSaid, mark_row
+from ingest.hand_entry import Cell, enter
 from ingest.players import Player
 
 Said = Mapping[str, str | int | float | bool | None]
@@ -61,7 +61,7 @@ def fresh_entry_id() -> str:
 def moment(who: Player, at: datetime | None) -> datetime:
     """The instant meant by a wall-clock time in the player's zone; now when there is none."""
     if at is None:
-        return datetime.now(UTC).replace(microsecond=0)
+        return datetime.now(UTC)
     zoned = at if at.tzinfo else at.replace(tzinfo=ZoneInfo(who.zone))
     return zoned.astimezone(UTC)
 

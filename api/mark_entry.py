@@ -17,8 +17,8 @@ from analytics.errors import BadQuestion
 from analytics.leave import from_clock, from_line_of_play
 from analytics.tape import Length, Pace, read_length
 from analytics.tape_position import Point, where_tapes_meet
+from ingest.hand_entry import Cell
 
-Cell = str | int | float | bool | datetime | None
 DIRECTION_ERROR_DEG = 10.0
 """One standard error of a direction told by clock hour or eye: common practice, no source."""
 

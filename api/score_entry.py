@@ -15,7 +15,7 @@ from analytics.errors import BadQuestion
 from analytics.leave import from_clock
 from analytics.scored_test import Attempt, Ball, Rules, StationScore, score
 from analytics.tape import read_length
-from api.mark_entry import Cell
+from ingest.hand_entry import Cell
 
 HITS = {"x": True, "hit": True, "yes": True, "1": True, "o": False, "miss": False, "0": False}
 FINISH = re.compile(r"(?P<leave>[^@]+)@(?P<where>[\d.]+)(?P<unit>deg|°)?")

@@ -43,7 +43,7 @@ def command(
     """Enter where one ball landed and finished. It can be undone like any import.
 
     \b
-    Examples:
+    Example:
       carrybook mark --player Robin --ball 7 --leave "3 ft 4 in" --clock 5 --landed "2 ft"
       carrybook mark --player Robin --ball 8 --holed
       carrybook mark --player Robin --ball 9 --tape-to-hole 1.2m --tape-to-peg 1.5m --peg-side left

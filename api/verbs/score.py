@@ -42,7 +42,7 @@ def command(
     what is judged by eye.
 
     \b
-    Examples:
+    Example:
       carrybook score --player Robin nine-station-low-side --sheet --seed 7
       carrybook score --player Robin nine-station-hole-out 2 3 2:4ft 2 3 2 2 3 2
       carrybook score --player Robin nine-station-hole-out

@@ -104,3 +104,22 @@ def test_faults_name_what_is_wrong(run) -> None:
         run("score", *ROBIN, "nine-station-hole-out", *"22323223")
     with pytest.raises(BadQuestion, match="ball 4: 15 o'clock"):
         run("mark", *ROBIN, "--ball", "4", "--leave", "1 m", "--clock", "15")
+
+
+def test_homework_goes_out_and_comes_back(run) -> None:
+    proposed = json.loads(run("homework", *ROBIN, "propose", "--json").output)
+    assert proposed["balls"] <= proposed["cap"]
+    assert any("doctor" in caution for caution in proposed["cautions"])
+    run("homework", *ROBIN, "give", "--due", "2026-05-11", "--by", "Mora")
+    run("homework", *ROBIN, "give", "--title", "Clock putts", "--blocks", "2", "--balls", "8")
+    listed = json.loads(run("homework", *ROBIN, "--json").output)
+    assert len(listed) == len(proposed["pieces"]) + 1
+    assert {one["due_day"] for one in listed} == {"2026-05-11", None}
+    chosen = listed[0]["homework_id"]
+    run("homework", *ROBIN, "report", chosen[:10], "part", "--balls", "9")
+    run("homework", *ROBIN, "report", chosen[:10], "done", "--balls", "18", "--note", "windy")
+    told = {one["homework_id"]: one for one in json.loads(run("homework", *ROBIN, "--json").output)}
+    assert (told[chosen]["outcome"], told[chosen]["balls_done"]) == ("done", 27)
+    assert f"[x] {chosen[:8]}" in run("homework", *ROBIN).output
+    with pytest.raises(BadQuestion, match="No homework begins with 'zz'"):
+        run("homework", *ROBIN, "report", "zz", "done")
