@@ -18,7 +18,7 @@ GRAVITY_MPS2 = 9.80665
 PLACE = "Marram Hollow, lower green"
 COACH = "Maren Ostrava"
 ZONE = "Europe/Berlin"
-SEED = 34
+SEED = 343
 """Chosen among the first 260 so that chance does not blur the story (other seeds may)."""
 WEEKS = 8
 FIRST_DAY = date(2025, 9, 24)
