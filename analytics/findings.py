@@ -156,7 +156,7 @@ TILES: tuple[Tile, ...] = (
     Tile("bracket_width", "change", "m", 0.3, _bracket_width),
     Tile("bracket_held", "change", "1", 0.1, _bracket_held),
     Tile("bracket_fit", "habit", "1", 0.15, bracket_fit),
-    Tile("rehearsal_bias", "habit", "1", 0.01, _speed_bias),
+    Tile("rehearsal_bias", "habit", "1", 0.02, _speed_bias),
     Tile("tempo_drift", "habit", "1", 0.1, lambda p: drift(p.tempo)),
     Tile("tempo_change", "change", "1", 0.1, _tempo_change),
     Tile("tempo_rehearsal", "habit", "1", 0.05, lambda p: rehearsal_against_strike(p.tempo)),

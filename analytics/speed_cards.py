@@ -1,0 +1,32 @@
+"""Speed cards that know the player: bracket from own repeatability, rehearsals' own bias."""
+
+import numpy as np
+
+from analytics.bracket import bias_to_correct, rehearsal_bias, repeatability_ln, width_to_hold_ln
+from analytics.errors import NothingYet
+from analytics.feedback import Feedback
+from analytics.power_curve import CarryCurve
+from analytics.speed_card import SpeedCard, speed_card
+
+LEAST_FREEDOM = 20
+
+
+def card_for(found: Feedback, curve: CarryCurve, target_m: float | None = None) -> SpeedCard:
+    """Three swings for `target_m` metres of carry, or for the middle of the latest window.
+
+    Raises: NothingYet without a window to aim at; OutOfRange beyond the speeds seen.
+    """
+    sessions = [s for s in found.read.sessions if np.isfinite(s.near_m)]
+    if not sessions and target_m is None:
+        raise NothingYet(
+            "There is no landing window to aim at yet.", "give a carry, or import a session."
+        )
+    near, far = (sessions[-1].near_m, sessions[-1].far_m) if sessions else (1.0, 1.0)
+    target = target_m if target_m is not None else 0.5 * (near + far)
+    triples = found.read.practice.triples
+    sd, freedom = repeatability_ln(triples)
+    width = None
+    if freedom >= LEAST_FREEDOM:
+        width = 2 * target * float(np.sinh(width_to_hold_ln(sd, near, far) / 2))
+    seen = rehearsal_bias(triples)
+    return speed_card(curve, target, width, bias_to_correct(seen) if seen.known else None)
