@@ -92,7 +92,7 @@ class BodyReader:
                 return
         if self._is_back_in_first_table(cells):
             self._other = None
-        kind = self._structure_kind(rows, at, cells, raw)
+        kind = self._structure_kind(rows, at, cells, raw, line)
         if kind:
             self.body.structure.append(Structure(line, kind, row.n_lines, raw.strip()))
             if kind == "section":
@@ -109,7 +109,7 @@ class BodyReader:
         self.body.records.append(Record(line, tuple(padded), raw, row.n_lines))
 
     def _structure_kind(
-        self, rows: Sequence[Row], at: int, cells: list[str], raw: str
+        self, rows: Sequence[Row], at: int, cells: list[str], raw: str, line: int
     ) -> str | None:
         if not any(map(str.strip, cells)):
             return "padding" if raw.strip("\x00\x1a ") == "" and raw else "blank"
@@ -124,17 +124,17 @@ class BodyReader:
         as_wide = folded == self._units or len(cells) >= self._profile.width - 1
         if as_wide and is_units_row(cells):
             return "repeated_units"
-        return self._structure_of_words(rows, at, cells, raw)
+        return self._structure_of_words(rows, at, cells, raw, line)
 
     def _structure_of_words(
-        self, rows: Sequence[Row], at: int, cells: list[str], raw: str
+        self, rows: Sequence[Row], at: int, cells: list[str], raw: str, line: int
     ) -> str | None:
         if self._begins_other_table(rows, at, cells):
             named = self._summary_title or any(summary_strength(c) for c in cells if c)
             self._other = "summary" if named else "other_table"
             self._other_width = len(cells)
             return "summary" if named else "other_header"
-        if self._is_summary(cells):
+        if self._is_summary(cells, line):
             self._summary_title = sum(1 for cell in cells if cell.strip()) == 1
             return "summary"
         if self._other == "summary" and len(cells) > 1:
@@ -148,8 +148,9 @@ class BodyReader:
             return "section"
         return None
 
-    def _is_summary(self, cells: Sequence[str]) -> bool:
-        profile = self._profile
+    def _is_summary(self, cells: Sequence[str], line: int) -> bool:
+        profile, last = self._profile, self.body.structure[-1:]
+        after_summary = bool(last) and (last[0].kind, last[0].line) == ("summary", line - 1)
         first = next((i for i, cell in enumerate(cells) if cell.strip()), 0)
         for i in range(first, min(len(cells), LABEL_CELLS)):
             strength = summary_strength(cells[i]) if cells[i] else None
@@ -158,6 +159,8 @@ class BodyReader:
             if i in profile.measured and not is_measured(cells[i]):
                 return True
             known = folded_cell(cells[i])
+            if after_summary and i < profile.width and known not in profile.often[i]:
+                return True
             if i > first or i >= profile.width:
                 continue
             if self._lacks_usual(cells, i) and known not in profile.ordinary[i]:

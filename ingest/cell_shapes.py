@@ -33,7 +33,7 @@ _MISSING = frozenset(
 _NUMBER = re.compile(
     r"""[LR]?[ ]?[(\[]?[-+−–±~≈<>]?[ ]?[$€£]?
     (?: \d{1,3}(?:[.,'’\u00a0\u202f ]\d{3})+(?:[.,]\d+)? | \d+(?:[.,]\d*)? | [.,]\d+ )
-    (?:[eE][-+]?\d+)?
+    (?:[eE][-+]?\d+)? (?:[ ]?:[ ]?\d+(?:[.,]\d+)?)?
     (?: [ \u00a0\u202f]? (?:%|°|º|['′"″] | [a-zA-Zµ°/²³·-]{1,7}\.? | [ァ-ヿ가-힣一-龠]{1,4} ) )?
     (?: [ ]?\d{1,2}(?:[.,]\d+)?[ ]?(?:"|″|''|in\.?) )?
     [)\]]? (?:[ ]?[LRlr]\.?)?""",
@@ -45,6 +45,10 @@ _TIME = re.compile(
     (?: \d{1,2}[:.h時]\d{2} (?:[:.m分]\d{2}s?秒?(?:[.,:]\d{1,9})?)? )?
     (?:[ ]?[AaPp]\.?[Mm]\.?)? (?:[ ]?(?:Z|UTC|GMT|[A-Z]{2,5}|[-+]\d{2}:?\d{2}))?""",
     re.VERBOSE,
+)
+_WRITTEN_DATE = re.compile(  # a year, a day and a few words: "1. Mai 2026 10:11"
+    r"(?=.*[^\W\d_])(?=.*(?:19|20)\d\d)(?=.*(?<!\d)\d{1,2}(?!\d))"
+    r"(?:[^\W\d_]*+[\d .,:/'+-]++){1,5}[^\W\d_]*+[.]?"
 )
 _LETTER = re.compile(r"[^\W\d_]")
 
@@ -66,7 +70,9 @@ def shape_of(cell: str) -> str:
 
 
 def _is_time(text: str) -> bool:
-    return sum(char.isdigit() for char in text) >= 3 and bool(_TIME.fullmatch(text))
+    if sum(char.isdigit() for char in text) < 3:
+        return False
+    return bool(_TIME.fullmatch(text) or _WRITTEN_DATE.fullmatch(text))
 
 
 def is_measured(cell: str) -> bool:

@@ -18,7 +18,7 @@ from ingest.records import MULTI_SPACE, Cutting, Row, cut_rows
 from ingest.sheet import HeaderFit
 
 SAMPLE_LINES = 150
-_PLAIN = ("\t", ";", "|", ",", "^", "~", "¦", "\x1f", "\x01", ":")
+_PLAIN = ("\t", ";", "|", ",", "^", "~", "¦", "\x1f", "\x01", "，", "；", "｜")
 _OTHERS_INSIDE = frozenset(";|\t")
 _ROWS_LOOKED_AT = 30
 _HEADERS_LOOKED_AT = 12
@@ -160,8 +160,8 @@ def _may_escape(text: str, delimiter: str, quote: str | None) -> bool:
 
 
 def _among_spaces(sample: Lines, fit: HeaderFit, best: Judged) -> Judged:
-    """Columns held apart by runs of spaces, or by single ones when nothing else fits."""
-    for delimiter in (MULTI_SPACE, " "):
+    """Columns held apart by runs of spaces, or single ones, or colons when nothing else fits."""
+    for delimiter in (MULTI_SPACE, " ", ":"):
         cutting = Cutting(delimiter, '"')
         rows = cut_rows(sample, cutting)
         judged = judge(rows, cutting, fit)

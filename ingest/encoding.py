@@ -66,10 +66,14 @@ def decode(data: bytes) -> Decoded:
 def _decode_as(data: bytes, name: str) -> Decoded:
     plain = "utf-8" if name == "utf-8-sig" else name
     try:
-        return Decoded(data.decode(plain).lstrip("\ufeff"), name)
+        return Decoded(_unmarked(data.decode(plain)), name)
     except UnicodeDecodeError:
-        text = data.decode(plain, errors="replace").lstrip("\ufeff")
-        return Decoded(text, name, damaged=True)
+        return Decoded(_unmarked(data.decode(plain, errors="replace")), name, damaged=True)
+
+
+def _unmarked(text: str) -> str:
+    """Without byte-order marks, which joined files also have inside."""
+    return text.replace("\ufeff", "")
 
 
 def _wide_encoding(sample: bytes) -> str | None:
@@ -96,9 +100,9 @@ def _not_utf8(data: bytes, fault: UnicodeDecodeError) -> Decoded:
         and fault.start > 0
         and fault.reason == "unexpected end of data"
     ):
-        return Decoded(data.decode("utf-8", errors="replace"), "utf-8", damaged=True)
+        return Decoded(_unmarked(data.decode(errors="replace")), "utf-8", damaged=True)
     if _mostly_utf8(data):
-        return Decoded(data.decode("utf-8", errors="replace"), "utf-8", damaged=True)
+        return Decoded(_unmarked(data.decode(errors="replace")), "utf-8", damaged=True)
     sample = _unusual_parts(data)
     name, score = _best_reading(sample)
     if score < _CONVINCING:
@@ -203,9 +207,9 @@ def _detected(sample: bytes) -> str | None:
 
 def _undo_double_encoding(text: str) -> Decoded:
     if "Ã" not in text and "Â" not in text and "ã" not in text:
-        return Decoded(text.lstrip("\ufeff"), "utf-8")
+        return Decoded(_unmarked(text), "utf-8")
     try:
         undone = text.encode("cp1252").decode("utf-8")
     except (UnicodeEncodeError, UnicodeDecodeError):
-        return Decoded(text.lstrip("\ufeff"), "utf-8")
-    return Decoded(undone.lstrip("\ufeff"), "utf-8 encoded twice")
+        return Decoded(_unmarked(text), "utf-8")
+    return Decoded(_unmarked(undone), "utf-8 encoded twice")

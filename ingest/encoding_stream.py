@@ -30,20 +30,18 @@ class Utf8Blocks:
                     return
                 if first and found.encoding == "utf-8-sig":
                     self.encoding = found.encoding
-                while first and data.startswith(codecs.BOM_UTF8):
-                    data = data[len(codecs.BOM_UTF8) :]
                 open_question = data.isascii()
             first = False
             data, held = _without_open_tail(data)
-            yield data if open_question or data.isascii() else _repaired(data)
+            yield data if open_question or data.isascii() else _unmarked(_repaired(data))
         if held:
-            yield _repaired(held)
+            yield _unmarked(_repaired(held))
 
     def _transcoded(self, data: bytes) -> Iterator[bytes]:
         decoder = codecs.getincrementaldecoder(self.encoding)(errors="replace")
-        yield decoder.decode(data).lstrip("\ufeff").encode()
+        yield _unmarked(decoder.decode(data).encode())
         for block in self._blocks:
-            yield decoder.decode(block).encode()
+            yield _unmarked(decoder.decode(block).encode())
         tail = decoder.decode(b"", final=True)
         if tail:
             yield tail.encode()
@@ -51,6 +49,10 @@ class Utf8Blocks:
 
 def _is_utf8(encoding: str) -> bool:
     return encoding.startswith("utf-8")
+
+
+def _unmarked(data: bytes) -> bytes:
+    return data.replace(codecs.BOM_UTF8, b"")
 
 
 def _without_open_tail(data: bytes) -> tuple[bytes, bytes]:

@@ -106,19 +106,19 @@ def _around(rows: Sequence[Row], at: int, width: int, fit: HeaderFit) -> Head:
     """The head with what belongs to it over and under the header row."""
     lines = {rows[at].line: "header"}
     names = [cell.strip() for cell in rows[at].cells]
+    names[0] = names[0].lstrip("#").strip() or names[0]
     parts = [tuple(rows[at].cells)]
     header_line, last = rows[at].line, at
     units: list[str] | None = None
     over = rows[at - 1] if at else None
-    if over and _is_label_row(over, len(names)):
+    if over and len(over.cells) > 1 and is_units_row(over.cells):
+        units, lines[over.line] = [cell.strip() for cell in over.cells], "units"
+    elif over and _is_label_row(over, len(names)):
         cells = [cell.strip() for cell in over.cells]
-        if is_units_row(cells):
-            units, lines[over.line] = cells, "units"
-        else:
-            names, full = _with_row_over(cells, names, fit)
-            lines[over.line] = "header"
-            parts.insert(0, tuple(over.cells))
-            header_line = over.line if full else header_line
+        names, full = _with_row_over(cells, names, fit)
+        lines[over.line] = "header"
+        parts.insert(0, tuple(over.cells))
+        header_line = over.line if full else header_line
     for under in range(at + 1, min(at + 6, len(rows))):
         kind = _kind_under(rows, under, names, width, units)
         if not kind:
@@ -129,7 +129,8 @@ def _around(rows: Sequence[Row], at: int, width: int, fit: HeaderFit) -> Head:
         if kind == "units":
             units = cells
         elif kind == "header":
-            names = _joined(names, cells)
+            joined = _joined(names, cells)
+            names = joined if fit(joined) >= fit(names) else names
             parts.append(tuple(rows[under].cells))
     end = rows[last].line + rows[last].n_lines - 1
     names, units, skip = _trimmed(rows[last + 1 :], names, units)
@@ -189,17 +190,16 @@ def _kind_under(
     filled = [cell for cell in cells if cell]
     if not filled:
         return "blank" if _head_goes_on(rows, at + 1) else None
-    if is_banner(rows[at].cells):
-        return "banner"
-    if units is None and is_units_row(cells) and len(cells) <= len(names) + 1:
-        return "units"
-    if is_types_row(cells):
-        return "types"
     wraps = len(filled) >= max(2, len(names) // 2) and _is_label_row(rows[at], len(names))
     distinct = len(set(filled)) > 0.5 * len(filled)
-    if wraps and distinct and units is None and _data_follow(rows, at + 1, width):
-        return "header"
-    return None
+    kinds = (
+        ("banner", is_banner(rows[at].cells)),
+        ("repeated_header", cells == [cell.strip() for cell in rows[at - 1].cells]),
+        ("units", units is None and len(cells) <= len(names) + 1 and is_units_row(cells)),
+        ("types", is_types_row(cells)),
+        ("header", wraps and distinct and units is None and _data_follow(rows, at + 1, width)),
+    )
+    return next((kind for kind, holds in kinds if holds), None)
 
 
 def _head_goes_on(rows: Sequence[Row], at: int) -> bool:
@@ -232,7 +232,8 @@ def _trimmed(
     body: Sequence[Row], names: list[str], units: list[str] | None
 ) -> tuple[list[str], list[str] | None, int]:
     """Names without the nameless columns at either edge that no row fills."""
-    filled = [row.cells for row in body if any(map(str.strip, row.cells))][:200]
+    rows = [row.cells for row in body if any(map(str.strip, row.cells))]
+    filled = [cells for cells in rows if not is_banner(cells)][:200]
     while len(names) > 1 and not names[-1] and not _fills(filled, len(names) - 1):
         names = names[:-1]
     skip = 0

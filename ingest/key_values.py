@@ -3,6 +3,8 @@
 import re
 from collections.abc import Sequence
 
+from ingest.cell_shapes import is_measured
+
 _PAIR = re.compile(
     r"\s*[#*/%;!]*\s*(?P<key>[^\W\d_][^:=：]{0,39}?)\s*(?:[:：](?!//)|=)\s*(?P<value>.*)"
 )
@@ -18,6 +20,8 @@ def key_values(cells: Sequence[str]) -> list[tuple[str, str]]:
     while filled and not filled[-1]:
         filled.pop()
     filled = filled if filled and filled[0] else [cell for cell in filled if cell]
+    if len(filled) > 2 and _alternate(filled):
+        return list(zip(filled[::2], filled[1::2], strict=True))
     pairs: list[tuple[str, str]] = []
     at = 0
     while at < len(filled):
@@ -25,6 +29,13 @@ def key_values(cells: Sequence[str]) -> list[tuple[str, str]]:
         if pair:
             pairs.append(pair)
     return pairs
+
+
+def _alternate(cells: list[str]) -> bool:
+    """Key, value, key, value …: an even number of cells, labels first, one value at least not."""
+    if len(cells) % 2 or not all(map(_KEY.fullmatch, cells[::2])):
+        return False
+    return all(cells) and any(map(is_measured, cells[1::2]))
 
 
 def _pair_at(cells: list[str], at: int) -> tuple[tuple[str, str] | None, int]:

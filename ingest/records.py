@@ -155,6 +155,14 @@ def _scanner(cutting: Cutting) -> _Scanner:
     return _Scanner(cutting)
 
 
+def _plain_texts(cells: list[str]) -> list[str]:
+    """Cells without the `="…"` by which a spreadsheet is told to leave a text alone."""
+    return [
+        cell[2:-1] if cell.startswith('="') and cell.endswith('"') and len(cell) > 2 else cell
+        for cell in cells
+    ]
+
+
 class _Cutter:
     """Goes through the lines once, looking ahead where a quoted cell runs on."""
 
@@ -182,7 +190,7 @@ class _Cutter:
         text = self._lines.texts[at]
         found = self._scanner.cells(text)
         if found.sound:
-            return Row(at + 1, 1, found.cells)
+            return Row(at + 1, 1, _plain_texts(found.cells) if '="' in text else found.cells)
         if found.open:
             row = self._running_on(at)
             if row:

@@ -139,7 +139,9 @@ def _kind_before(row: Row, raw: str, width: int) -> str:
         return "banner"
     if raw.lstrip().startswith(("#", "//")):
         return "comment"
-    full = len(row.cells) == width and width > 2
+    n_filled = sum(1 for cell in row.cells if cell.strip())
+    n_paired = 2 * len(key_values(row.cells))
+    full = len(row.cells) == width and width > 2 and n_paired < n_filled
     if full and looks_like_data(row.cells, width) and not _has_summary_word(row.cells):
         return "before_header"
     return "preamble"

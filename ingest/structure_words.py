@@ -18,8 +18,9 @@ def _words() -> dict[str, frozenset[str]]:
     text = files("ingest").joinpath("structure_words.toml").read_text(encoding="utf-8")
     tables = tomllib.loads(text)
     found = {kind: _folded(tables["summary"][kind]) for kind in (STRONG, WEAK)}
-    units = _folded(tables["units"])
-    found["units"] = frozenset(unit.translate(_BRACKETS).replace(" ", "") for unit in units)
+    telling = {kind: words for kind, words in tables["units"].items() if kind != "share"}
+    for name, table in (("units", tables["units"]), ("telling units", telling)):
+        found[name] = frozenset(map(_unit_form, _folded(table)))
     found["types"] = _folded(tables["types"])
     return found
 
@@ -54,19 +55,25 @@ def _has_strong_end(text: str, strong: frozenset[str]) -> bool:
 
 
 def is_units_row(cells: Sequence[str]) -> bool:
-    """Whether every filled cell is a unit and enough of them are."""
+    """Whether every filled cell is a unit, and one at least can be nothing else."""
     filled = [cell for cell in cells if cell.strip()]
-    if len(filled) < min(2, len(cells)) or len(filled) * 4 < len(cells):
+    if not filled or (len(filled) == 1 and len(cells) > 1 and cells[0].strip()):
         return False
-    telling = sum(1 for cell in filled if any(c.isalpha() or c in "%°º" for c in cell))
-    return telling > 0 and all(is_unit(cell) for cell in filled)
+    return all(map(is_unit, filled)) and any(map(_is_telling_unit, filled))
 
 
 @lru_cache(maxsize=8192)
 def is_unit(cell: str) -> bool:
     """Whether the cell is the name of a unit, with or without brackets."""
-    text = cell.casefold().translate(_BRACKETS).replace(" ", "")
-    return text in _words()["units"] or cell.strip().casefold() in _words()["units"]
+    return _unit_form(cell) in _words()["units"] or cell.strip().casefold() in _words()["units"]
+
+
+def _is_telling_unit(cell: str) -> bool:
+    return _unit_form(cell) in _words()["telling units"]
+
+
+def _unit_form(cell: str) -> str:
+    return cell.casefold().translate(_BRACKETS).replace(" ", "")
 
 
 def is_types_row(cells: Sequence[str]) -> bool:

@@ -14,14 +14,14 @@ LONGEST_S = 2.0
 
 def account(data: bytes) -> None:
     """Read the bytes and check what must hold of any reading."""
-    started = time.perf_counter()
+    started = time.process_time()
     fault = None
     try:
         sheets = read_sheets(data, name="fuzz.csv")
     except IngestError as refused:
         fault, sheets = refused, []
     assert fault is None or (fault.reason and fault.mend)
-    assert time.perf_counter() - started < LONGEST_S
+    assert time.process_time() - started < LONGEST_S
     for sheet in sheets:
         assert lines_covered(sheet) == list(range(1, sheet.n_lines + 1))
         assert all(len(record.cells) == len(sheet.header) for record in sheet.records)
