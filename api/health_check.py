@@ -8,6 +8,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 import pyarrow.parquet as pq
+import zstandard
 
 from ingest.errors import IngestError
 from ingest.players import all_players
@@ -15,6 +16,7 @@ from ingest.store import file_sha256, read_ledger, read_source
 from schemas.store_paths import root, tmp_dir
 from schemas.tables import arrow_schema
 
+UNREADABLE = (OSError, ValueError, TypeError, KeyError, IngestError, zstandard.ZstdError)
 LIBRARIES = ("polars", "pyarrow", "duckdb", "fastapi", "pydantic", "numpy", "scipy")
 
 
@@ -77,5 +79,5 @@ def _faults(folder: Path) -> Iterator[str]:
             missing = set(arrow_schema(table).names) - set(stored.names)
             if missing:
                 yield f"{short}: {table} lacks {', '.join(sorted(missing))}"
-    except (OSError, ValueError, TypeError, KeyError, IngestError) as error:
+    except UNREADABLE as error:
         yield f"{short}: cannot be read ({error})"

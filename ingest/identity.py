@@ -45,7 +45,6 @@ BOOKKEEPING = frozenset({"event_id", "import_id", "source_line", "occurrence", "
 GOLDEN = np.uint64(0x9E3779B97F4A7C15)
 MIX_1 = np.uint64(0xBF58476D1CE4E5B9)
 MIX_2 = np.uint64(0x94D049BB133111EB)
-MISSING = np.uint64(0x6D697373696E6721)
 VALUE_STEP = 1e-6
 
 
@@ -63,7 +62,10 @@ def identify(frame: pl.DataFrame, table: str) -> pl.DataFrame:
 
 
 def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
-    """One hash a row over all measured values: equal rows, equal hashes. Shape (n,)."""
+    """One hash a row over all measured values: equal rows, equal hashes. Shape (n,).
+
+    A column that is absent counts as one whose cells are all missing.
+    """
     names = [n for n in columns(table) if n not in BOOKKEEPING and n in frame.columns]
     return _hash_columns(frame, names, frame.height)
 
@@ -84,25 +86,21 @@ def _event_hashes(frame: pl.DataFrame, table: str) -> Hashes:
 def _hash_columns(frame: pl.DataFrame, names: Iterable[str], height: int) -> Hashes:
     total: Hashes = np.full(height, GOLDEN, dtype=np.uint64)
     for name in names:
-        if name not in frame.columns:
-            part = np.full(height, MISSING, dtype=np.uint64)
-        else:
-            part = _hash_series(frame.get_column(name))
-        total = _mix(total * MIX_1 ^ part)
-    return total
+        if name in frame.columns and frame.get_column(name).null_count() < height:
+            series = frame.get_column(name)
+            part = _mix(_hash_series(series) ^ np.uint64(_hash_text(name)))
+            total += np.where(series.is_null().to_numpy(), np.uint64(0), part)
+    return _mix(total)
 
 
 def _hash_series(series: pl.Series) -> Hashes:
-    missing = series.is_null().to_numpy()
     if series.dtype == pl.String:
-        values = _hash_texts(series)
-    elif series.dtype.is_float():
+        return _hash_texts(series)
+    if series.dtype.is_float():
         steps = np.round(series.fill_null(0.0).to_numpy() / VALUE_STEP)
-        values = steps.astype(np.int64).view(np.uint64)
-    else:
-        values = series.to_physical().cast(pl.Int64).fill_null(0).to_numpy().view(np.uint64)
-    hashed: Hashes = np.where(missing, MISSING, _mix(values + GOLDEN))
-    return hashed
+        return _mix(steps.astype(np.int64).view(np.uint64))
+    whole = series.to_physical().cast(pl.Int64).fill_null(0).to_numpy()
+    return _mix(whole.view(np.uint64))
 
 
 def _hash_texts(series: pl.Series) -> Hashes:

@@ -1,0 +1,52 @@
+"""Builds the demo's book: writes its exports once, adds its players, takes every file in."""
+
+import tomllib
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from api.take_in import Taken, take_in
+from demo_data.write import write_demo
+from ingest.players import Player, save_player
+from schemas.store_paths import PLAYER, player_dir
+
+
+@dataclass(frozen=True)
+class DemoBook:
+    """The demo as it stands in the store."""
+
+    players: tuple[Player, ...]
+    outcomes: tuple[Taken, ...]
+    exports: Path
+
+
+def build_demo(store: Path, progress: Callable[[int, int], None] | None = None) -> DemoBook:
+    """Bring the demo into `store`; run again it finds everything there and changes nothing."""
+    exports = store / "exports"
+    if not (exports / "truth.json").is_file():
+        write_demo(exports)
+    players = _players(exports, store)
+    files = tomllib.loads((exports / "imports.toml").read_text("utf-8"))["import"]
+    by_player: dict[str, list[Path]] = defaultdict(list)
+    for entry in files:
+        by_player[entry["player_id"]].append(exports / entry["path"])
+    outcomes: list[Taken] = []
+    for player in players:
+        done = len(outcomes)
+
+        def step(count: int, _: int, done: int = done) -> None:
+            if progress:
+                progress(done + count, len(files))
+
+        outcomes += take_in(store, by_player[player.player_id], player, progress=step)
+    return DemoBook(tuple(players), tuple(outcomes), exports)
+
+
+def _players(exports: Path, store: Path) -> list[Player]:
+    cards = tomllib.loads((exports / "players.toml").read_text("utf-8"))["player"]
+    players = [Player(**card) for card in cards]
+    for player in players:
+        if not (player_dir(store, player.player_id) / PLAYER).is_file():
+            save_player(store, player)
+    return players

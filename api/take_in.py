@@ -1,0 +1,102 @@
+"""Takes in files and folders of exports: expands, imports in batches, then pairs once a player."""
+
+import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from api.pair_player import pair_player
+from ingest.errors import IngestError, NotReadable
+from ingest.import_file import Imported, import_file
+from ingest.options import Options
+from ingest.overlap import Known
+from ingest.players import Player
+from ingest.store import Batch, sweep
+from schemas.store_paths import root
+
+KNOWN_ENDINGS = frozenset(
+    {".csv", ".tsv", ".txt", ".xlsx", ".gz", ".zip", ".jsonl", ".ndjson", ".parquet", ".json"}
+)
+FILES_PER_COMMIT = 64
+
+
+@dataclass(frozen=True)
+class Refused:
+    """A file that could not be taken as a whole; nothing of it was kept."""
+
+    source_name: str
+    error: IngestError
+
+
+Taken = Imported | Refused
+
+
+def take_in(
+    store: Path,
+    sources: Sequence[Path | bytes],
+    player: Player,
+    *,
+    options: Options | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> list[Taken]:
+    """Import every file of `sources` (folders are searched) for one player, then pair.
+
+    Args:
+        progress: called with (files done, files in all) after each file.
+    """
+    sweep(store)
+    files = list(expand(sources, root(store)))
+    known, batch = Known(store), Batch(store)
+
+    def take(source: Path | bytes) -> Taken:
+        name = source.name if isinstance(source, Path) else "standard input"
+        try:
+            _must_exist(source)
+            return import_file(
+                store, source, player, name=name, options=options, batch=batch, known=known
+            )
+        except IngestError as error:
+            return Refused(name, error)
+
+    outcomes: list[Taken] = []
+    try:
+        for done, source in enumerate(files, start=1):
+            outcomes.append(take(source))
+            if done % FILES_PER_COMMIT == 0:
+                batch.commit()
+            if progress:
+                progress(done, len(files))
+        batch.commit()
+    finally:
+        batch.abandon()
+    if any(isinstance(outcome, Imported) and outcome.new for outcome in outcomes):
+        pair_player(store, player.player_id)
+    return outcomes
+
+
+def expand(sources: Iterable[Path | bytes], leave_out: Path) -> Iterator[Path | bytes]:
+    """Files as they are, `-` as standard input, folders as the exports below them, sorted.
+
+    Nothing below `leave_out` (the store's own files) is taken for an export.
+    """
+    for source in sources:
+        if isinstance(source, bytes):
+            yield source
+        elif str(source) == "-":
+            yield sys.stdin.buffer.read()
+        elif source.is_dir():
+            yield from sorted(
+                path
+                for path in source.rglob("*")
+                if path.is_file()
+                and path.suffix.lower() in KNOWN_ENDINGS
+                and not path.name.startswith(".")
+                and not path.resolve().is_relative_to(leave_out.resolve())
+            )
+        else:
+            yield source
+
+
+def _must_exist(source: Path | bytes) -> None:
+    if isinstance(source, Path) and not source.is_file():
+        raise NotReadable("there is no such file.", "check the path.", file=str(source))

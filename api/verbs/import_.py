@@ -1,0 +1,119 @@
+"""`carrybook import`: take exports in."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from api.reading_options import options_from, reading_options
+from api.verb_options import json_option, player_option, print_json, store_option
+
+if TYPE_CHECKING:
+    from api.take_in import Taken
+
+FINE, SOME_SET_ASIDE, NOTHING_DONE = 0, 1, 2
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@player_option
+@store_option
+@reading_options
+@json_option
+def command(
+    files: tuple[Path, ...], *, player: str, store: Path, as_json: bool, **given: object
+) -> int:
+    """Take in exports for one player: files, folders, or - for standard input.
+
+    Nothing is guessed: what stays open becomes a question (`carrybook check`), a bad row is set
+    aside with its reason, and everything can be taken back (`carrybook undo`).
+
+    \b
+    Example:
+      carrybook import monday.csv sensor.csv --player Robin
+      carrybook import ~/exports --player Robin --zone Europe/Madrid --unit carry_m=yd
+    """
+    from api.progress import progress_bar
+    from api.take_in import take_in
+    from ingest.players import find_player
+
+    who = find_player(store, player)
+    with progress_bar("files") as progress:
+        outcomes = take_in(store, files, who, options=options_from(given), progress=progress)
+    if as_json:
+        print_json([as_document(outcome) for outcome in outcomes])
+    else:
+        for outcome in outcomes:
+            click.echo(as_line(outcome))
+        click.echo(f"Next: carrybook curve --player {who.player_id}")
+    return exit_code(outcomes)
+
+
+def as_document(outcome: "Taken") -> dict[str, object]:
+    """One file's outcome as JSON."""
+    from api.take_in import Refused
+
+    if isinstance(outcome, Refused):
+        error = outcome.error
+        return {
+            "source_name": outcome.source_name,
+            "outcome": "refused",
+            "code": error.code,
+            "reason": error.reason,
+            "mend": error.mend,
+        }
+    ledger = outcome.ledger
+    return {
+        "source_name": outcome.source_name,
+        "outcome": "taken" if outcome.new else "already_there",
+        "import_id": ledger.import_id,
+        "kind": ledger.kind,
+        "rows_in": ledger.rows_in,
+        "rows_kept": ledger.rows_kept,
+        "rows_set_aside": ledger.rows_set_aside,
+        "rows_repeated": ledger.rows_repeated,
+        "rows_new": outcome.overlap.new,
+        "rows_same": outcome.overlap.same,
+        "rows_changed": outcome.overlap.changed,
+        "questions_open": ledger.questions_open,
+        "supersedes": ledger.supersedes,
+    }
+
+
+def as_line(outcome: "Taken") -> str:
+    """One file's outcome in a sentence."""
+    from api.take_in import Refused
+
+    if isinstance(outcome, Refused):
+        return f"{outcome.source_name}: refused. {outcome.error}"
+    ledger = outcome.ledger
+    if not outcome.new:
+        return f"{outcome.source_name}: already in the book ({ledger.import_id[:20]})."
+    parts = [
+        f"{outcome.source_name}: {ledger.kind}, {ledger.rows_in} rows in = {ledger.rows_kept} kept"
+        f" + {ledger.rows_set_aside} set aside + {ledger.rows_repeated} repeats"
+    ]
+    if outcome.overlap.same or outcome.overlap.changed:
+        parts.append(
+            f"; {outcome.overlap.new} new, {outcome.overlap.same} known, "
+            f"{outcome.overlap.changed} changed"
+        )
+    if ledger.questions_open:
+        parts.append(f"; {ledger.questions_open} questions open: carrybook check")
+    if ledger.supersedes:
+        parts.append(f"; replaces {ledger.supersedes[:20]}")
+    return "".join(parts)
+
+
+def exit_code(outcomes: Sequence["Taken"]) -> int:
+    """0 when all rows landed, 1 when something was set aside or refused, 2 when nothing landed."""
+    from api.take_in import Refused
+
+    refused = sum(isinstance(outcome, Refused) for outcome in outcomes)
+    if refused == len(outcomes):
+        return NOTHING_DONE
+    aside = any(
+        outcome.ledger.rows_set_aside for outcome in outcomes if not isinstance(outcome, Refused)
+    )
+    return SOME_SET_ASIDE if refused or aside else FINE

@@ -1,0 +1,104 @@
+"""Writes the ledger entry of one reading: what came, as what it was read, what became of it."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from datetime import datetime
+from pathlib import Path
+
+from ingest.ledger import Ledger, import_identity
+from ingest.options import Options
+from ingest.provenance import carrybook_version
+from ingest.reading import Question, Reading
+
+TABLE_OF_KIND = {
+    "launch": "shots",
+    "tempo": "swings",
+    "marks": "marks",
+    "scores": "scores",
+    "sessions": "sessions",
+}
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """One file as it arrived."""
+
+    name: str
+    source: Path | bytes
+    sha256: str
+    player_id: str
+    options: dict[str, str]
+    at: datetime
+
+    def size(self) -> int:
+        """Bytes as received."""
+        return len(self.source) if isinstance(self.source, bytes) else self.source.stat().st_size
+
+
+def ledger_entry(reading: Reading, arrival: Arrival) -> Ledger:
+    """The entry for `reading` of `arrival`."""
+    table = TABLE_OF_KIND[reading.kind]
+    return Ledger(
+        import_id=import_identity(
+            arrival.sha256, arrival.player_id, reading.layout, arrival.options
+        ),
+        player_id=arrival.player_id,
+        kind=reading.kind,
+        source_name=arrival.name,
+        source_sha256=arrival.sha256,
+        source_bytes=arrival.size(),
+        layout=reading.layout,
+        imported_at_utc=arrival.at.isoformat(),
+        imported_by=carrybook_version(),
+        rows_in=rows_in(reading),
+        rows_kept=reading.table.height,
+        rows_set_aside=len(reading.set_aside),
+        rows_repeated=len(reading.repeats),
+        questions_open=len(reading.questions),
+        tables=[table, "set_aside"] if reading.set_aside else [table],
+        options=arrival.options,
+        details=_details(reading),
+    )
+
+
+def rows_in(reading: Reading) -> int:
+    """Data rows of the source: each is kept, set aside, or an exact repeat."""
+    return reading.table.height + len(reading.set_aside) + len(reading.repeats)
+
+
+def _details(reading: Reading) -> dict[str, object]:
+    return {
+        "header_line": reading.header_line,
+        "mapped": [asdict(column) for column in reading.mapped],
+        "unknown_columns": list(reading.unknown_columns),
+        "metadata": dict(reading.metadata),
+        "structure": [{"line": entry.line, "kind": entry.kind} for entry in reading.structure],
+        "repeats": [asdict(entry) for entry in reading.repeats],
+        "questions": [question(entry) for entry in reading.questions],
+    }
+
+
+def question(entry: Question) -> dict[str, object]:
+    """An open question as plain JSON values, with the raw texts it is about."""
+    return {
+        "id": entry.id,
+        "column": entry.column,
+        "header": entry.header,
+        "kind": entry.kind,
+        "candidates": list(entry.candidates),
+        "lines": list(entry.lines),
+        "why": entry.why,
+        "raws": [list(texts) for texts in entry.raws],
+    }
+
+
+def options_text(options: Options) -> dict[str, str]:
+    """The options that were given, as text: part of an import's identity."""
+    given: dict[str, str] = {}
+    for entry in fields(options):
+        value = getattr(options, entry.name)
+        if isinstance(value, Mapping):
+            given |= {f"{entry.name}.{key}": str(value[key]) for key in sorted(value)}
+        elif value is not None:
+            given[entry.name] = str(value)
+    return given

@@ -1,0 +1,97 @@
+"""The command as a person uses it."""
+
+import io
+import json
+
+import pytest
+
+from api.cli import main
+from tests.ingest.test_import_file import export, line
+
+ROBIN = ["--player", "robin"]
+
+
+@pytest.fixture
+def run(tmp_path, capsys):
+    def run(*arguments: str) -> tuple[int, str, str]:
+        with pytest.raises(SystemExit) as ended:
+            main([arguments[0], "--store", str(tmp_path / "book"), *arguments[1:]])
+        out, err = capsys.readouterr()
+        return int(ended.value.code or 0), out, err
+
+    return run
+
+
+@pytest.fixture
+def book(tmp_path, run):
+    run("players", "add", "Robin", "--id", "probin", "--zone", "Europe/Madrid")
+    (tmp_path / "a.csv").write_bytes(export(12))
+    return tmp_path
+
+
+def test_a_player_is_added_and_listed(run):
+    assert run("players")[1].startswith("No player yet")
+    run("players", "add", "Robin", "--left-handed")
+    _, out, _ = run("players", "--json")
+    (player,) = json.loads(out)
+    assert (player["display_name"], player["handedness"]) == ("Robin", "left")
+
+
+def test_import_says_what_landed_and_what_next(run, book):
+    code, out, _ = run("import", str(book / "a.csv"), *ROBIN)
+    assert code == 0
+    assert "12 rows in = 12 kept + 0 set aside + 0 repeats" in out
+    assert "Next: carrybook" in out
+    assert "already in the book" in run("import", str(book / "a.csv"), *ROBIN)[1]
+
+
+def test_exit_code_one_when_rows_were_set_aside_and_two_when_nothing_was_done(run, book):
+    bad = export(12).replace(line(5).encode(), line(5, carry=-4).encode())
+    (book / "bad.csv").write_bytes(bad)
+    assert run("import", str(book / "bad.csv"), *ROBIN)[0] == 1
+    (book / "empty.csv").write_bytes(b"")
+    code, out, _ = run("import", str(book / "empty.csv"), *ROBIN)
+    assert code == 2
+    assert "empty.csv" in out
+    assert "Mend" in out
+
+
+def test_an_unknown_player_is_an_error_that_names_the_next_command(run, book):
+    code, _, err = run("import", str(book / "a.csv"), "--player", "nobody")
+    assert code == 2
+    assert "carrybook players" in err
+
+
+def test_undo_and_redo(run, book):
+    run("import", str(book / "a.csv"), *ROBIN)
+    (entry,) = json.loads(run("imports", "--json")[1])
+    assert run("undo", entry["import_id"][:8])[0] == 0
+    assert json.loads(run("imports", "--json")[1]) == []
+    assert run("redo", entry["import_id"][:8])[0] == 0
+    assert len(json.loads(run("imports", "--json")[1])) == 1
+
+
+def test_a_folder_is_searched_but_not_the_store_itself(run, book):
+    run("import", str(book / "a.csv"), *ROBIN)
+    (book / "b.csv").write_bytes(export(4, start=20))
+    code, out, _ = run("import", str(book), *ROBIN)
+    assert code == 0
+    assert [line.partition(":")[0] for line in out.splitlines()[:-1]] == ["a.csv", "b.csv"]
+
+
+def test_doctor_finds_a_changed_byte(run, book):
+    run("import", str(book / "a.csv"), *ROBIN)
+    assert run("doctor")[0] == 0
+    (source,) = book.rglob("source.zst")
+    source.write_bytes(b"something else")
+    code, out, _ = run("doctor")
+    assert code == 1
+    assert "BAD" in out
+
+
+def test_erase_asks_and_then_leaves_nothing(run, book, monkeypatch):
+    run("import", str(book / "a.csv"), *ROBIN)
+    monkeypatch.setattr("sys.stdin", io.StringIO("n\n"))
+    assert run("erase", *ROBIN)[0] == 2
+    assert run("erase", *ROBIN, "--yes")[0] == 0
+    assert [path for path in (book / "book").rglob("*") if "probin" in path.name] == []
