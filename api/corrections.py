@@ -8,7 +8,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from analytics.db import open_store
-from api.pair_player import pair_player
+from api.after_change import after_change
 from ingest.edits import Correction, correct
 from ingest.errors import BadOption
 from ingest.hand_entry import Cell, enter
@@ -51,10 +51,10 @@ def record(
             raise BadOption("the rows are this player's already.", "name another player.")
         made.append(_copy(store, other, target, rows, by))
         value = other.player_id
-        pair_player(store, other.player_id)
+        after_change(store, other.player_id)
     corrections = [Correction(action, event, target, value) for event in events]
     made.append(correct(store, player.player_id, corrections, by=by, reason=why).import_id)
-    pair_player(store, player.player_id)
+    after_change(store, player.player_id)
     return Recorded(import_ids=made)
 
 

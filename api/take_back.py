@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import TypedDict
 
-from api.pair_player import pair_player
+from api.after_change import after_change
 from ingest.store import find_import, ledgers, read_ledger, redo, undo
 
 
@@ -26,7 +26,7 @@ def take_back(store: Path, import_id: str) -> TakenBack:
         for entry in ledgers(store, player_id)
         if entry.kind == "edits" and entry.imported_at_utc > ledger.imported_at_utc
     ]
-    pair_player(store, player_id)
+    after_change(store, player_id)
     return TakenBack(
         import_id=whole,
         player_id=player_id,
@@ -39,7 +39,7 @@ def bring_back(store: Path, import_id: str) -> TakenBack:
     """Redo the import whose identity begins with `import_id`. Raises UnknownImport."""
     player_id, whole = find_import(store, import_id, undone=True)
     ledger = read_ledger(redo(store, player_id, whole))
-    pair_player(store, player_id)
+    after_change(store, player_id)
     return TakenBack(
         import_id=whole,
         player_id=player_id,

@@ -31,3 +31,9 @@ def derived_key(store: Path, player_id: str, name: str) -> str | None:
     metadata = pq.read_schema(path).metadata or {}
     found = metadata.get(b"key")
     return found.decode() if found else None
+
+
+def drop_derived(store: Path, player_id: str) -> None:
+    """Remove every derived table of a player; each is computed again when it is next needed."""
+    for path in derived_dir(store, player_id).glob("*.parquet"):
+        path.unlink(missing_ok=True)

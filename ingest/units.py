@@ -133,6 +133,8 @@ _SECOND_MEANING: dict[tuple[str, Dimension], str] = {
 
 def find_unit(text: str, dimension: Dimension | None = None) -> str | None:
     """The UCUM code that `text` means for a column of `dimension`; None when it is no such unit."""
+    if text in UNITS and dimension in {None, UNITS[text].dimension}:
+        return text
     word = " ".join(text.replace("\u00a0", " ").split()).casefold().replace(" / ", "/")
     word = word.replace(" per ", "/").replace(" pro ", "/").replace(" par ", "/")
     if dimension is not None and (word, dimension) in _SECOND_MEANING:

@@ -115,9 +115,8 @@ def test_an_impossible_value_is_set_aside_with_all_that_is_needed_to_mend_it(tmp
         b"",
         b"\x00\x01\x02\x03" * 50,
         b"one,two\nthree,four\n",
-        HEADER.replace("Club speed (mph)", "Carry (m)").encode() + line(1).encode(),
     ],
-    ids=["empty", "binary", "no layout", "two columns for one field"],
+    ids=["empty", "binary", "no layout"],
 )
 def test_a_file_level_fault_says_so_and_writes_nothing(tmp_path, source):
     with pytest.raises(IngestError, match="Mend") as caught:
@@ -125,6 +124,16 @@ def test_a_file_level_fault_says_so_and_writes_nothing(tmp_path, source):
     assert "a.csv" in str(caught.value)
     assert list(tmp_path.rglob("*.parquet")) == []
     assert not tmp_dir(tmp_path).exists() or list(tmp_dir(tmp_path).iterdir()) == []
+
+
+def test_two_columns_for_one_field_are_a_question_and_hold_up_nothing_else(tmp_path):
+    source = export(3).replace(b"Club speed (mph)", b"Carry (m)")
+    found = take(tmp_path, source)
+    (question,) = found.ledger.details["questions"]
+    assert (question["column"], question["candidates"]) == ("carry_m", ["Carry (m)", "Carry (ft)"])
+    assert question["lines"] == [2, 3, 4]
+    assert found.ledger.rows_kept == 3
+    assert carries(tmp_path) == [None, None, None]
 
 
 def test_the_bytes_as_received_are_kept(tmp_path):
