@@ -5,11 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-<<<<<<< HEAD
-from api.pair_player import pair_player
-=======
 from api.after_change import after_change
->>>>>>> 229d166 (Take exports in: the whole trip of a file, batches, corrections, undo and redo)
 from ingest.errors import IngestError, NotReadable
 from ingest.import_file import Imported, import_file
 from ingest.options import Options

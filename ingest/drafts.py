@@ -133,7 +133,7 @@ def _with_stated_unit(
             continue
         if dimension == "length" and text.strip().casefold() in _FEET_INCHES:
             return replace(plan, unit="[ft_i]", unit_from=by, feet_dash=True)
-        unit = find_unit(_bare(text), dimension)
+        unit = find_unit(text, dimension) or find_unit(_bare(text), dimension)
         if unit:
             return replace(plan, unit=unit, unit_from=by)
     return plan

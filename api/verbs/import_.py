@@ -11,7 +11,6 @@ from api.verb_options import json_option, player_option, print_json, store_optio
 
 if TYPE_CHECKING:
     from api.take_in import Taken
-    from ingest.options import Options
 
 FINE, SOME_SET_ASIDE, NOTHING_DONE = 0, 1, 2
 
