@@ -40,7 +40,7 @@ ASSUMED_BY_KIND = {
 """What is assumed of each kind of speed; a sensor's own scale may be far from the club's. `length`
 has no speed at all: a named swing length alone, whose speed varies too."""
 
-LEARN_FROM = 800
+LEARN_FROM = 500
 """Players a population is learnt from; more would change nothing that is seen."""
 LEARN_LEAST = 8
 

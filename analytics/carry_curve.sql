@@ -4,10 +4,12 @@
 -- robust standard deviations from the player's middle r with that club. The robust deviation is
 -- taken from the upper half, which fat and thin strikes leave alone, and thin data are drawn to
 -- what is typical of all, or to $spread where fewer than 30 clubs are there to say.
+-- An absent swing length is '' inside, so that joins are by plain equality; sums of squares are
+-- n times the population variances of the row.
 WITH shot AS (
     SELECT
-        player_id, club, session_id, loft_deg, strike, speed_mps,
-        CASE WHEN $by_swing_length THEN swing_length END AS swing_length,
+        player_id, club, session_id, loft_deg, strike,
+        CASE WHEN $by_swing_length THEN swing_length ELSE '' END AS swing_length,
         ln(speed_mps / 10.0) AS x,
         ln(carry_m) - $exponent * ln(speed_mps / 10.0) AS r
     FROM query_table($strikes)
@@ -17,11 +19,15 @@ WITH shot AS (
 middle AS (
     SELECT
         player_id, club, swing_length,
-        count(*) AS n,
+        count(r) AS n,
         quantile_cont(r, [0.5, 0.75]) AS q
-    FROM shot
-    WHERE strike IS DISTINCT FROM 'mishit'
-    GROUP BY ALL
+    FROM (
+        SELECT
+            player_id, club, swing_length,
+            CASE WHEN strike IS DISTINCT FROM 'mishit' THEN r END AS r
+        FROM shot
+    )
+    GROUP BY player_id, club, swing_length
 ),
 
 typical AS (
@@ -34,51 +40,58 @@ typical AS (
     WHERE n >= 4
 ),
 
-bound AS (
+bound AS MATERIALIZED (
     SELECT
         player_id, club, swing_length,
-        q[1] AS r_middle,
-        $cut * sqrt(
-            (6 * spread ** 2 + n * ((q[2] - q[1]) / 0.6745) ** 2) / (6 + n)
+        coalesce(q[1], 0.0) AS r_middle,
+        coalesce(
+            $cut * sqrt((6 * spread ** 2 + n * ((q[2] - q[1]) / 0.6745) ** 2) / (6 + n)),
+            $cut * spread
         ) AS reach
     FROM middle, typical
 ),
 
 judged AS (
     SELECT
-        shot.*,
-        r - r_middle AS off,
-        strike = 'mishit' AS by_coach,
-        strike IS NULL AND abs(r - r_middle) > reach AS by_rule
+        shot.player_id, shot.club, shot.swing_length, shot.session_id, shot.loft_deg,
+        shot.x, shot.r,
+        shot.r - bound.r_middle AS off,
+        CASE
+            WHEN shot.strike = 'mishit' THEN false
+            WHEN shot.strike = 'clean' THEN true
+            ELSE abs(shot.r - bound.r_middle) <= bound.reach
+        END AS clean,
+        shot.strike
     FROM shot
-    LEFT JOIN bound
-        ON bound.player_id = shot.player_id
-        AND bound.club = shot.club
-        AND bound.swing_length IS NOT DISTINCT FROM shot.swing_length
+    INNER JOIN bound USING (player_id, club, swing_length)
 ),
 
 split AS (
     SELECT
-        *,
-        coalesce(by_coach, false) AS coach,
-        coalesce(by_rule, false) AND NOT coalesce(by_coach, false) AS rule
+        player_id, club, swing_length, session_id, loft_deg,
+        CASE WHEN clean THEN x END AS x,
+        CASE WHEN clean THEN r END AS r,
+        CASE WHEN NOT clean THEN off END AS off,
+        CASE WHEN strike = 'mishit' THEN 1 END AS coach
     FROM judged
 )
 
 SELECT
-    player_id, club, swing_length, session_id,
-    count(*) FILTER (NOT coach AND NOT rule) AS n,
-    avg(x) FILTER (NOT coach AND NOT rule) AS mean_x,
-    avg(r) FILTER (NOT coach AND NOT rule) AS mean_r,
-    regr_sxx(r, x) FILTER (NOT coach AND NOT rule) AS sxx,
-    regr_sxy(r, x) FILTER (NOT coach AND NOT rule) AS sxr,
-    regr_syy(r, x) FILTER (NOT coach AND NOT rule) AS srr,
-    min(speed_mps) FILTER (NOT coach AND NOT rule) AS speed_low,
-    max(speed_mps) FILTER (NOT coach AND NOT rule) AS speed_high,
+    player_id, club,
+    CASE WHEN $by_swing_length THEN swing_length END AS swing_length,
+    session_id,
+    count(r) AS n,
+    avg(x) AS mean_x,
+    avg(r) AS mean_r,
+    var_pop(x) AS var_x,
+    covar_pop(r, x) AS cov_xr,
+    var_pop(r) AS var_r,
+    min(x) AS x_low,
+    max(x) AS x_high,
     max(loft_deg) AS loft_deg,
-    count(*) FILTER (coach) AS n_coach,
-    count(*) FILTER (rule) AS n_rule,
-    avg(off) FILTER (coach OR rule) AS off_mean,
-    var_pop(off) FILTER (coach OR rule) AS off_variance
+    count(coach) AS n_coach,
+    count(off) - count(coach) AS n_rule,
+    avg(off) AS off_mean,
+    var_pop(off) AS off_variance
 FROM split
 GROUP BY player_id, club, swing_length, session_id;

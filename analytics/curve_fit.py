@@ -3,7 +3,8 @@
 Model: ln carry = level + exponent·ln(speed) + day + shot for each curve (player × club, or
 player × club × swing length); level and exponent pooled over the tree of `pooling`; shot-to-shot
 variance drawn to the player's other clubs and the population; day-to-day variance weighed on a
-grid per player. Three rounds over the whole stack settle variances and curves on each other.
+grid per player. Three rounds over the whole stack settle variances and curves on each other;
+the first one weighs the days.
 """
 
 from dataclasses import dataclass, replace
@@ -28,6 +29,7 @@ from analytics.pooling import (
 from analytics.population import ASSUMED, DAY_RATIOS, WORTH, Population, pool_variances
 
 ROUNDS = 3
+KEPT = core_variance_kept()
 LEARN_ROUNDS = 40
 OTHERS_WORTH = 0.3
 """Part of the other clubs' degrees of freedom that counts for a club's shot-to-shot spread."""
@@ -67,12 +69,12 @@ def fit(cells: Cells, tree: Tree, population: Population = ASSUMED) -> CurveFit:
     n = len(tree.club_of_curve)
     variance = np.full(n, population.shot_sd**2)
     ratio = np.full(n, population.day_ratio)
-    for last in (False,) * (ROUNDS - 1) + (True,):
+    for turn in range(ROUNDS):
         evidence = _evidence(cells, variance, ratio, n)
         belief, steps, root = _pool(evidence, tree, population)
-        square, own_dof = _squares(cells, belief, evidence, variance, ratio)
+        square, own_dof = _squares(cells, belief, evidence, ratio)
         variance, dof = _shot_variance(square, own_dof, tree, population)
-        if not last:
+        if turn == 0:
             posterior = _day_posterior(cells, belief, tree, population)
             ratio = posterior @ DAY_RATIOS
     own = square / np.maximum(own_dof, 1e-9)
@@ -107,7 +109,7 @@ def learn(cells: Cells, tree: Tree, assumed: Population = ASSUMED) -> Population
         moved += abs(np.log(following.clubs.level / population.clubs.level))
         moved += abs(np.log(following.shot_sd / population.shot_sd))
         population = following
-        if moved < 0.005:
+        if moved < 0.02:
             break
     done = fit(cells, tree, population)
     return replace(
@@ -154,15 +156,15 @@ def _pool(
 
 
 def _squares(
-    cells: Cells, belief: Belief, evidence: Evidence, variance: FloatArray, ratio: FloatArray
+    cells: Cells, belief: Belief, evidence: Evidence, ratio: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Residual sum of squares of each curve, and the degrees of freedom it has left."""
-    n = len(variance)
+    n = len(ratio)
     a, b = belief.level[cells.curve], belief.exponent[cells.curve]
     weight = cells.n / (1 + cells.n * ratio[cells.curve])
     between = weight * (cells.mean_y - a - b * cells.mean_x) ** 2
     within = cells.syy - 2 * b * cells.sxy + b**2 * cells.sxx
-    square = total(within + between, cells.curve, n) / core_variance_kept()
+    square = total(within + between, cells.curve, n) / KEPT
     used = evidence.precision.aa * belief.covariance.aa
     used += 2 * evidence.precision.ab * belief.covariance.ab
     used += evidence.precision.bb * belief.covariance.bb

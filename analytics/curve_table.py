@@ -8,6 +8,7 @@ import pyarrow.compute as pc
 
 from analytics.curve_cells import (
     CLUB_LOFT_DEG,
+    REFERENCE_MPS,
     Cells,
     FloatArray,
     IntArray,
@@ -15,6 +16,25 @@ from analytics.curve_cells import (
     prior_level,
     total,
 )
+
+
+@dataclass(frozen=True)
+class SessionRows:
+    """Every row of the answer as it was, one per curve × session, arrays of shape (k,).
+
+    n: clean balls, marked: mishits; means and population variances of x and of r, NaN without
+    clean balls.
+    """
+
+    curve: IntArray
+    session_id: list[str]
+    n: FloatArray
+    marked: FloatArray
+    mean_x: FloatArray
+    mean_r: FloatArray
+    var_x: FloatArray
+    cov_xr: FloatArray
+    var_r: FloatArray
 
 
 @dataclass(frozen=True)
@@ -45,6 +65,20 @@ class CurveTable:
     speed_low: FloatArray
     speed_high: FloatArray
     mean_x: FloatArray
+    rows: pa.Table
+    curve_of_row: IntArray
+
+    @property
+    def sessions(self) -> SessionRows:
+        """The rows the curves were made of."""
+        rows = self.rows
+        return SessionRows(
+            self.curve_of_row,
+            rows["session_id"].to_pylist(),
+            _floats(rows, "n"),
+            _floats(rows, "n_coach") + _floats(rows, "n_rule"),
+            *(_floats(rows, name) for name in ("mean_x", "mean_r", "var_x", "cov_xr", "var_r")),
+        )
 
 
 def curve_table(rows: pa.Table, speed_kind: str, split: bool) -> CurveTable:
@@ -91,6 +125,8 @@ def curve_table(rows: pa.Table, speed_kind: str, split: bool) -> CurveTable:
         speed_high=counts.speed_high,
         mean_x=total(cells.n * cells.mean_x, cells.curve, len(curve_keys))
         / np.maximum(counts.n, 1),
+        rows=rows,
+        curve_of_row=curve,
     )
 
 
@@ -110,10 +146,11 @@ class _Counts:
         self.off_mean = total(marked * mean, curve, size) / all_marked
         spread = variance + (mean - self.off_mean[curve]) ** 2
         self.off_sd = np.sqrt(total(marked * spread, curve, size) / all_marked)
-        self.speed_low = np.full(size, np.inf)
-        np.fmin.at(self.speed_low, curve, _floats(rows, "speed_low"))
-        self.speed_high = np.zeros(size)
-        np.fmax.at(self.speed_high, curve, _floats(rows, "speed_high"))
+        slowest, fastest = np.full(size, np.inf), np.full(size, -np.inf)
+        np.fmin.at(slowest, curve, _floats(rows, "x_low"))
+        np.fmax.at(fastest, curve, _floats(rows, "x_high"))
+        self.speed_low = REFERENCE_MPS * np.exp(slowest)
+        self.speed_high = REFERENCE_MPS * np.exp(fastest)
         self.loft = np.full(size, np.nan)
         np.fmax.at(self.loft, curve, _floats(rows, "loft_deg"))
 
@@ -127,9 +164,9 @@ def _cells(rows: pa.Table, curve: IntArray, level: FloatArray) -> Cells:
         n=n[there],
         mean_x=_floats(rows, "mean_x")[there],
         mean_y=_floats(rows, "mean_r")[there] - level[where],
-        sxx=_floats(rows, "sxx")[there],
-        sxy=_floats(rows, "sxr")[there],
-        syy=_floats(rows, "srr")[there],
+        sxx=(n * _floats(rows, "var_x"))[there],
+        sxy=(n * _floats(rows, "cov_xr"))[there],
+        syy=(n * _floats(rows, "var_r"))[there],
     )
 
 

@@ -5,6 +5,7 @@ from datetime import date, datetime
 
 import polars as pl
 
+from ingest.errors import IngestError
 from ingest.reading import Reading
 
 Json = dict[str, object]
@@ -64,6 +65,26 @@ def as_preview(reading: Reading) -> Json:
     if reading.other_sheets:
         preview["other_sheets"] = list(reading.other_sheets)
     return preview
+
+
+def rejected_preview(error: IngestError) -> Json:
+    """The preview of a file that cannot be read as a table at all."""
+    return {
+        "kind": "unknown",
+        "outcome": "rejected",
+        "header_line": None,
+        "mapped": [],
+        "unknown_columns": [],
+        "metadata": {},
+        "rows": [],
+        "set_aside": [],
+        "repeats": [],
+        "structure": [],
+        "questions": [],
+        "code": error.code,
+        "reason": error.reason,
+        "mend": error.mend,
+    }
 
 
 def _rows(table: pl.DataFrame) -> list[Json]:

@@ -1,0 +1,175 @@
+"""How far a chip runs for what it carries, per club and green speed.
+
+Rules
+-----
+1. The ratio is total run over total carry, with Fieller's interval; days are counted, not balls,
+   once there are three. It is learnt from the player's own balls only.
+2. Balls keep the green speed they were seen on, to the whole foot. For another green speed the
+   run is scaled in proportion (a rolling ball's deceleration is inversely proportional to the
+   stimpmeter reading), and the answer says so.
+3. Runs come from the launch device, or from marks of landing and finish linked to the ball; a ball
+   with both counts once, by its marks.
+
+Source of the proportion: USGA stimpmeter, release at 6.00 ft/s, deceleration 18 / reading ft/s².
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from analytics.answer import CENTRE, Answer
+from analytics.db import Connection, ask
+from analytics.errors import BadQuestion
+from analytics.landing import finish_from_leave
+from analytics.mark_links import LinkedMark, linked_marks
+from analytics.ratio import ratio_of_means
+
+CLEAR_HALF_WIDTH = 0.15
+"""A ratio is clear when its 90 % band is within ±15 % of it."""
+
+
+@dataclass(frozen=True)
+class Run:
+    """One ball: carry and run in metres, on a green of this speed (None: not noted)."""
+
+    club: str
+    session_id: str
+    carry_m: float
+    run_m: float
+    green_speed_ft: float | None
+    wet: bool
+
+
+@dataclass(frozen=True)
+class RollRatio:
+    """Run over carry for one club on one green speed; `scaled` says it was scaled to that speed."""
+
+    club: str
+    green_speed_ft: float | None
+    ratio: Answer
+    mean_carry_m: float
+    mean_run_m: float
+    n_wet: int
+    scaled: bool
+
+
+def carry_to_roll(
+    con: Connection, player_id: str, green_speed_ft: float | None = None, level: float = 0.9
+) -> list[RollRatio]:
+    """Ratios by club and green speed, or by club at the green speed asked for.
+
+    Args:
+        con: views of `analytics.db`; player_id: whose balls.
+        green_speed_ft: scale all runs to this stimpmeter reading, 3 to 16 ft.
+
+    Raises: BadQuestion for a green speed no green has.
+    """
+    if green_speed_ft is not None and not 3 <= green_speed_ft <= 16:
+        raise BadQuestion(f"No green is {green_speed_ft:g} ft fast.", "give 3 to 16 ft.")
+    marked = list(_marked_runs(con, player_id))
+    seen = {event_id for event_id, _ in marked}
+    runs = [run for _, run in marked]
+    runs += [run for event_id, run in _device_runs(con, player_id) if event_id not in seen]
+    return ratios(runs, green_speed_ft, level)
+
+
+def ratios(
+    runs: Iterable[Run], green_speed_ft: float | None = None, level: float = 0.9
+) -> list[RollRatio]:
+    """The same from balls that are already there."""
+    cells: dict[tuple[str, float | None], list[Run]] = {}
+    for run in runs:
+        if green_speed_ft is None:
+            known = run.green_speed_ft
+            cells.setdefault((run.club, None if known is None else round(known)), []).append(run)
+        elif run.green_speed_ft is not None:
+            cells.setdefault((run.club, green_speed_ft), []).append(_scaled(run, green_speed_ft))
+    ordered = sorted(cells.items(), key=lambda item: (item[0][0], item[0][1] or 0.0))
+    return [
+        _ratio(club, speed, group, green_speed_ft is not None, level)
+        for (club, speed), group in ordered
+    ]
+
+
+def _scaled(run: Run, green_speed_ft: float) -> Run:
+    assert run.green_speed_ft is not None
+    factor = green_speed_ft / run.green_speed_ft if run.run_m > 0 else 1.0
+    scaled = run.run_m * factor
+    return Run(run.club, run.session_id, run.carry_m, scaled, green_speed_ft, run.wet)
+
+
+def _ratio(
+    club: str, green_speed_ft: float | None, group: list[Run], scaled: bool, level: float
+) -> RollRatio:
+    carry = np.array([run.carry_m for run in group])
+    run_m = np.array([run.run_m for run in group])
+    _, day = np.unique([run.session_id for run in group], return_inverse=True)
+    found = ratio_of_means(run_m, carry, day, level)
+    decided = (
+        found.low is not None
+        and found.high is not None
+        and found.high - found.low <= 2 * CLEAR_HALF_WIDTH * abs(found.value)
+    )
+    answer = Answer(
+        found.value,
+        found.low,
+        found.high,
+        "1",
+        found.n,
+        found.n_days,
+        CENTRE.state(found.n, found.n_days, decided),
+        level,
+        CENTRE.need(found.n, found.n_days),
+    )
+    n_wet = sum(run.wet for run in group)
+    means = float(carry.mean()), float(run_m.mean())
+    return RollRatio(club, green_speed_ft, answer, *means, n_wet, scaled)
+
+
+def _device_runs(con: Connection, player_id: str) -> Iterable[tuple[str, Run]]:
+    for row in ask(con, "carry_to_roll", {"player_id": player_id}).to_pylist():
+        run = Run(
+            row["club"],
+            row["session_id"],
+            row["carry_m"],
+            row["run_m"],
+            row["green_speed_ft"],
+            row["wetness"] == "wet",
+        )
+        yield row["event_id"], run
+
+
+def _marked_runs(con: Connection, player_id: str) -> Iterable[tuple[str, Run]]:
+    hole = {
+        row["session_id"]: row
+        for row in ask(con, "session_holes", {"player_id": player_id}).to_pylist()
+    }
+    for mark in linked_marks(con, player_id):
+        day = hole.get(mark.session_id)
+        run_m = _run_from_mark(mark, day["hole_m"], day["edge_m"]) if day else None
+        if run_m is None or mark.club is None or mark.shot_event_id is None:
+            continue
+        carry_m = mark.carry_m
+        if not carry_m or mark.replaced or mark.strike == "mishit":
+            continue
+        wet = mark.wetness == "wet"
+        green = mark.green_speed_ft
+        yield mark.shot_event_id, Run(mark.club, mark.session_id, carry_m, run_m, green, wet)
+
+
+def _run_from_mark(mark: LinkedMark, hole_m: float | None, edge_m: float | None) -> float | None:
+    """Run along the line of play from landing to finish, metres."""
+    parts = (hole_m, edge_m, mark.land_past_edge_m, mark.leave_m, mark.leave_bearing_deg)
+    if any(part is None for part in parts):
+        return None
+    assert hole_m is not None
+    assert edge_m is not None
+    assert mark.land_past_edge_m is not None
+    _, long_m = finish_from_leave(
+        np.array([hole_m]),
+        np.array([mark.leave_m], dtype=float),
+        np.array([mark.leave_bearing_deg], dtype=float),
+        np.array([mark.fall_line_deg or 0.0]),
+    )
+    return float(long_m[0]) - (edge_m + mark.land_past_edge_m)
