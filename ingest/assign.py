@@ -10,6 +10,7 @@ Rules
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import polars as pl
 
@@ -22,6 +23,11 @@ from ingest.units import find_unit
 from ingest.words import KINDS, TABLE_OF, languages
 from schemas.tables import columns
 
+_SHARED = {
+    "launch": frozenset({"swing_length", "loft_deg", "lie_slope_deg"}),
+    "marks": frozenset({"ball_number"}),
+    "scores": frozenset({"station", "leave_m", "leave_bearing_deg"}),
+}
 ROLES = frozenset({"when", "date", "elapsed", "zone", "player", "side_word", "inverse_tempo_ratio"})
 SWING_LENGTHS = ("swing_length_m", "swing_length_deg", "swing_length_share")
 _SIDE_TWINS = {"side_m": "start_right_deg", "start_right_deg": "side_m"}
@@ -41,25 +47,29 @@ class Readings:
 
 def choose_kind(headers: Sequence[str]) -> str:
     """The kind whose own columns the headers name best, or `unknown`."""
-    own = {kind: frozenset(columns_of_kind(kind)) for kind in KINDS}
     scores = {}
     for kind in KINDS:
+        own = columns_of_kind(kind)
         named: dict[str, float] = {}
         for text in headers:
-            for match in read_header(text, True).matches.get(kind, ()):
-                if match.column in own[kind] and _unit_agrees(match.column, kind, text):
-                    named[match.column] = max(named.get(match.column, 0.0), match.score)
+            found = [
+                match
+                for match in read_header(text, True).matches.get(kind, ())
+                if match.column in own and _unit_agrees(match.column, kind, text)
+            ]
+            for match in found:
+                score = match.score / len(found)
+                named[match.column] = max(named.get(match.column, 0.0), score)
         scores[kind] = sum(named.values())
     best = max(KINDS, key=lambda kind: scores[kind])
     return best if scores[best] >= 0.8 else "unknown"
 
 
-def columns_of_kind(kind: str) -> set[str]:
-    """The columns that speak for `kind`: its own section of the vocabulary."""
-    return {column for language in languages() for column in language.columns[kind]} - {
-        "ball_number",
-        "note",
-    }
+@cache
+def columns_of_kind(kind: str) -> frozenset[str]:
+    """The columns that speak for `kind`: its own section of the vocabulary, less shared words."""
+    own = {column for language in languages() for column in language.columns[kind]}
+    return frozenset(own - _SHARED.get(kind, frozenset()) - {"note"})
 
 
 def _unit_agrees(column: str, kind: str, header: str) -> bool:
@@ -72,9 +82,10 @@ def file_languages(headers: Sequence[str], kind: str) -> frozenset[str]:
     """The languages that most headers of one meaning belong to."""
     counts: dict[str, float] = {}
     for text in headers:
-        for match in read_header(text, True).matches.get(kind, ()):
-            for code in match.languages:
-                counts[code] = counts.get(code, 0.0) + 1 / len(match.languages)
+        found = read_header(text, True).matches.get(kind, ())
+        spoken = frozenset(code for match in found for code in match.languages)
+        for code in spoken:
+            counts[code] = counts.get(code, 0.0) + 1 / len(spoken)
     if not counts:
         return frozenset()
     top = max(counts.values())
@@ -116,6 +127,7 @@ def _settle(
     spoken: frozenset[str],
 ) -> tuple[str, ...]:
     by_name = {match.column: match.languages for match in found}
+    unit = unit or _unit_in_cells(cells)
     names = [n for match in found for n in _by_unit(match.column, unit, kind)]
     names = [name for name in dict.fromkeys(names) if holds(name, cells, kind)]
     if len(names) > 1:
@@ -125,6 +137,14 @@ def _settle(
         clock = looks_like_times(cells)
         names = ["when"] if clock else [name for name in names if name != "when"]
     return tuple(names)
+
+
+def _unit_in_cells(cells: pl.Series) -> str | None:
+    """The unit that every one of the first cells carries behind its number."""
+    sample = cells.drop_nulls().head(20).to_list()
+    tails = {re.sub(r"^[^0-9]*[\d.,\s]*\d", "", text).strip() for text in sample}
+    tail = tails.pop() if len(tails) == 1 else ""
+    return tail if tail and find_unit(tail) else None
 
 
 def _by_unit(column: str, unit: str | None, kind: str) -> tuple[str, ...]:
@@ -184,7 +204,7 @@ def _is_time(text: str) -> bool:
     stamp = read_stamp(text)
     if stamp is None or re.fullmatch(r"\d+(?:[.,]\d+)?", text):
         return bool(stamp and stamp.numbers and len(text) == 8)
-    return not re.fullmatch(r"\d{1,2}:\d", text)
+    return not re.search(r"[:.]\d$", text)
 
 
 def _are_dates(cells: pl.Series) -> bool:

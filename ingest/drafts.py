@@ -174,10 +174,11 @@ def case_of(draft: Draft, kind: str) -> Case | None:
     if dimension is None or draft.numbers is None:
         return None
     values = draft.numbers.values.fill_null(np.nan).to_numpy()
-    kept = int(np.isfinite(values).sum())
+    kept = int((np.isfinite(values) & (values != 0)).sum())
     units = frozenset(draft.numbers.units.values())
-    all_units = 0 < kept == len(draft.numbers.units)
+    all_units = 0 < kept <= len(draft.numbers.units)
     likely = LIKELY[dimension]
     if dimension == "length" and kind in {"marks", "scores"}:
         likely = SHORT_LENGTHS
-    return Case(draft.plan, dimension, values, units, all_units, likely)
+    candidates = (draft.plan.unit,) if draft.plan.unit else likely
+    return Case(draft.plan, dimension, values, units, all_units, candidates)

@@ -13,11 +13,13 @@ from dataclasses import replace
 
 import polars as pl
 
-from ingest.drafts import Draft
+from ingest.column_units import fits_limits
+from ingest.drafts import Draft, case_of
 from ingest.options import Options
 from ingest.plan import ColumnPlan, Question, dimension_of, value_type
 from ingest.table_texts import Texts
 from ingest.units import UNITS
+from ingest.words import TABLE_OF
 
 ROUNDING = 0.01
 
@@ -27,7 +29,7 @@ def settle_duplicates(
 ) -> tuple[list[Draft], list[Question]]:
     """(drafts with at most one kept for each column and header, questions about the rest)."""
     questions: list[Question] = []
-    result = _ambiguous_headers(list(drafts), texts, questions)
+    result = _ambiguous_headers(list(drafts), texts, kind, questions)
     for column in dict.fromkeys(draft.plan.column for draft in result if draft.kept):
         same = [i for i, d in enumerate(result) if d.kept and d.plan.column == column]
         if len(same) < 2:
@@ -41,7 +43,9 @@ def settle_duplicates(
     return result, questions
 
 
-def _ambiguous_headers(drafts: list[Draft], texts: Texts, questions: list[Question]) -> list[Draft]:
+def _ambiguous_headers(
+    drafts: list[Draft], texts: Texts, kind: str, questions: list[Question]
+) -> list[Draft]:
     """Headers with several readings: drop readings that another header took, ask about the rest."""
     counts: dict[int, int] = {}
     for draft in drafts:
@@ -51,9 +55,20 @@ def _ambiguous_headers(drafts: list[Draft], texts: Texts, questions: list[Questi
     for index in [i for i, count in counts.items() if count > 1]:
         plans = [d.plan for d in drafts if d.plan.index == index]
         free = [plan for plan in plans if plan.column not in taken] or plans
+        free = [plan for plan in free if _possible(plan, drafts, kind)] or free
         result = [replace(d, kept=False) if d.plan.index == index else d for d in result]
         questions.append(_meaning(index, plans, free, texts))
     return result
+
+
+def _possible(plan: ColumnPlan, drafts: Sequence[Draft], kind: str) -> bool:
+    """Whether the numbers can be that column in its unit, or in any likely one."""
+    draft = next(d for d in drafts if d.plan.index == plan.index and d.plan.column == plan.column)
+    case = case_of(draft, kind)
+    if case is None:
+        return True
+    units = (plan.unit,) if plan.unit else case.candidates
+    return any(fits_limits(case, unit, TABLE_OF[kind]) for unit in units)
 
 
 def _meaning(

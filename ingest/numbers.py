@@ -45,6 +45,7 @@ _FEET = re.compile(
 _MARKS = re.compile(r"\s*[*†‡§¹²³]+$")
 _PUNCTUATION_MISSING = [
     "-",
+    "−",
     "--",
     "---",
     "----",

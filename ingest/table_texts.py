@@ -44,11 +44,20 @@ def _padded(cells: tuple[str, ...], width: int) -> tuple[str, ...]:
     return (*cells, *("" for _ in range(width - len(cells))))[:width]
 
 
+def _half_width(frame: pl.DataFrame) -> pl.DataFrame:
+    """Full-width letters and digits as ordinary ones, in the columns that have any."""
+    wide = (
+        frame.select(pl.all().str.contains(r"[\uFF01-\uFF5E]").any()).row(0) if frame.width else ()
+    )
+    names = [name for name, has in zip(frame.columns, wide, strict=True) if has]
+    return frame.with_columns(pl.col(name).str.normalize("NFKC") for name in names)
+
+
 def tidied(frame: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame]:
     """(tidy, plain) of raw texts; see `Texts`."""
     plain = frame.select(pl.all().str.strip_chars(_OUTER)).select(pl.all().replace({"": None}))
     missing = list(missing_words())
-    tidy = plain.select(
+    tidy = _half_width(plain).select(
         pl.when(pl.col(name).str.to_lowercase().is_in(missing))
         .then(None)
         .otherwise(pl.col(name))
