@@ -72,6 +72,7 @@ def _row_document(row: CardRow, units: ReaderUnits) -> dict[str, str]:
         "counts": f"{centre.n_shots}/{centre.n_sessions}",
         "excluded": str(row.excluded),
         "state": state,
+        "short_state": centre.state.replace("_", " "),
         "gap": GAP_WORDS[row.gap],
     }
 
