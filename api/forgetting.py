@@ -1,6 +1,7 @@
 """Removes what the service knows of an erased player, and says so to the apps that were told."""
 
 from api.service_state import ServiceState, now
+from schemas.store_paths import uploads_dir
 
 HELD = ("share_links", "jobs", "reads", "replies", "changes", "known_players")
 DELETE = {table: f"DELETE FROM {table} WHERE player_id = :player" for table in HELD}
@@ -25,6 +26,8 @@ def forget_player(state: ServiceState, player_id: str) -> list[str]:
     with state.together():
         known = state.row("SELECT * FROM known_players WHERE player_id = :p", p=player_id)
         keys = [row["key_id"] for row in state.rows(NAMED_IN, player=player_id)]
+        for row in state.rows("SELECT job_id FROM jobs WHERE player_id = :p", p=player_id):
+            (uploads_dir(state.path.parent) / row["job_id"]).unlink(missing_ok=True)
         for table in HELD:
             n = state.run(DELETE[table], player=player_id)
             if n:

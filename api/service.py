@@ -6,11 +6,15 @@ from functools import cached_property
 
 from fastapi import Request
 
+from api.access import Caller
 from api.cache import Cache
 from api.changes import ChangeFeed
+from api.errors import not_found
+from api.job_runner import JobRunner
+from api.jobs import Job, get_job
 from api.keys import Callers
 from api.metrics import Metrics
-from api.player_cards import PlayerCards
+from api.player_cards import PlayerCard, PlayerCards
 from api.rate_limit import RateLimit
 from api.read_log import ReadLog
 from api.refreshing import Refresher
@@ -35,7 +39,7 @@ class Service:
         self.rate_limit = RateLimit(settings.requests_per_minute)
         self.metrics = Metrics()
         self.refresher = Refresher(self.cache, self.players)
-        self.loops: list[Loop] = [self._write_reads, self._watch, self._tell]
+        self.loops: list[Loop] = [self._write_reads, self._watch, self._tell, self._do_jobs]
         self._tasks: list[asyncio.Task[None]] = []
 
     @cached_property
@@ -63,6 +67,34 @@ class Service:
         """Who tells webhooks of changes."""
         private_hosts = self.settings.webhook_private_hosts
         return Teller(self.state, self.changes, self.callers, private_hosts=private_hosts)
+
+    @cached_property
+    def job_runner(self) -> JobRunner:
+        """Who does the jobs."""
+        return JobRunner(
+            self.settings.store,
+            self.state,
+            self.changes,
+            self.refresher,
+            self.metrics,
+            own_process=self.settings.import_process,
+        )
+
+    def visible(self, caller: Caller, player_id: str) -> PlayerCard:
+        """The player, if they exist for the caller. Raises Problem 404."""
+        card = self.players.get(player_id)
+        if card is None or not caller.sees(card):
+            raise not_found("such player", "List the players this key may see: GET /v1/players.")
+        return card
+
+    def job(self, job_id: str) -> Job:
+        """One job. Raises Problem 404."""
+        return get_job(self.state, job_id)
+
+    async def changed(self, player_id: str) -> None:
+        """Tell the feed that a player's data changed, and bring kept answers up to date."""
+        await asyncio.to_thread(self.changes.look)
+        await self.refresher.refresh(player_id)
 
     def start(self) -> None:
         """Begin the work that goes on beside requests."""
@@ -94,6 +126,10 @@ class Service:
             sent = await self.teller.tell()
             self.metrics.deliveries_waiting.set(waiting(self.state))
             await asyncio.sleep(0.05 if sent else self.settings.watch_s)
+
+    async def _do_jobs(self) -> None:
+        """Do the jobs as they come."""
+        await self.job_runner.work()
 
 
 def service_of(request: Request) -> Service:

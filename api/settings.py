@@ -24,6 +24,7 @@ class Settings:
         slow_client_s: a client that sends or takes nothing for so long is given up.
         keys_only: once there is a key, this machine needs one too.
         watch_s: how often changes made by other processes are looked for.
+        import_process: whether imports run in a process of their own (else in a thread).
         webhook_private_hosts: whether webhooks may point at private addresses.
     """
 
@@ -38,6 +39,7 @@ class Settings:
     slow_client_s: float = 20.0
     keys_only: bool = False
     watch_s: float = 1.0
+    import_process: bool = True
     webhook_private_hosts: bool = False
 
     @classmethod

@@ -6,6 +6,7 @@ STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken
 STORE/v1/tmp/        folders being written; never read, swept when old
 STORE/v1/derived/    answers that can be computed again (pairs); disposable
 STORE/v1/rollup/     large sorted copies for speed; disposable
+STORE/uploads/<job>  bytes received by the service and not yet taken in
 STORE/service.sqlite operational state of the service: keys, jobs, log of reads
 """
 
@@ -62,3 +63,8 @@ def rollup_dir(store: Path) -> Path:
 def service_file(store: Path) -> Path:
     """The service's operational state (keys, jobs, share links, log of reads)."""
     return store / "service.sqlite"
+
+
+def uploads_dir(store: Path) -> Path:
+    """What the service received and has not taken in yet, one file per job."""
+    return store / "uploads"

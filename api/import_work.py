@@ -1,0 +1,68 @@
+"""One import, as a worker process does it: take the bytes in, pair, tell what came of it."""
+
+import os
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from ingest.import_file import import_file
+
+from api.pair_player import pair_player
+from ingest.errors import IngestError
+from ingest.options import Options
+from ingest.players import load_player
+from ingest.store import find_import, read_ledger, read_source
+from schemas.store_paths import import_dir
+
+Json = dict[str, Any]  # a JSON document
+
+POLITENESS = 10
+
+
+def be_polite() -> None:
+    """Let those who read answers go first."""
+    os.nice(POLITENESS)
+
+
+def take_in_upload(store: Path, player_id: str, upload: Path, name: str, given: Json) -> Json:
+    """Take one upload in; returns the outcome, `problem` in it when the file was refused."""
+    return _taken(store, player_id, upload, name, options_of(given))
+
+
+def answer_questions(store: Path, import_id: str, answers: dict[str, str]) -> Json:
+    """Take an import's own bytes in once more with answers; it replaces the earlier reading."""
+    player_id, whole = find_import(store, import_id)
+    folder = import_dir(store, player_id, whole)
+    ledger = read_ledger(folder)
+    given = options_from_text(ledger.options)
+    options = replace(given, answers=dict(given.answers) | answers)
+    return _taken(store, player_id, read_source(folder), ledger.source_name, options)
+
+
+def _taken(store: Path, player_id: str, source: Path | bytes, name: str, options: Options) -> Json:
+    try:
+        player = load_player(store, player_id)
+        taken = import_file(store, source, player, name=name, options=options)
+        if taken.new:
+            pair_player(store, player_id)
+    except IngestError as error:
+        names = ("code", "reason", "mend", "file", "row", "column", "value")
+        return {"problem": {name: getattr(error, name) for name in names}}
+    return {"import_id": taken.ledger.import_id, "new": taken.new}
+
+
+def options_of(given: Json) -> Options:
+    """Options from the JSON of a request; what is null was not said."""
+    return Options(**{name: value for name, value in given.items() if value is not None})
+
+
+def options_from_text(text: dict[str, str]) -> Options:
+    """Options from the ledger's text form (`units.carry_m`, `answers.q1`, `zone` …)."""
+    said: Json = {"units": {}, "answers": {}}
+    for name, value in text.items():
+        group, dot, key = name.partition(".")
+        if dot:
+            said[group][key] = value
+        else:
+            said[name] = int(value) if name == "year" else value
+    return Options(**said)

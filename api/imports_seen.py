@@ -1,0 +1,89 @@
+"""Imports as the service shows them, and finding one that the caller may know of."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated, Any
+
+from fastapi import Path as PathParameter
+from pydantic import Field
+
+from api.access import Caller
+from api.errors import not_found
+from api.models import Body, PlayerId
+from api.service import Service
+from ingest.ledger import Ledger
+from ingest.store import ledgers, read_ledger
+from schemas import store_paths
+
+ImportId = Annotated[
+    str,
+    PathParameter(
+        pattern=r"^[0-9a-f]{32}$", description="Identity of an import.", examples=["0" * 32]
+    ),
+]
+
+
+class QuestionSeen(Body):
+    """Something the file does not settle."""
+
+    id: Annotated[
+        str, Field(description="Its id, to be named in the answer.", examples=["unit:carry_m"])
+    ]
+    column: Annotated[str, Field(description="Column it is about.", examples=["carry_m"])]
+    header: Annotated[str, Field(description="Header in the file.", examples=["Carry"])]
+    candidates: Annotated[
+        list[str], Field(description="Answers it takes.", examples=[["m", "[yd_i]"]])
+    ]
+    why: Annotated[str, Field(description="Why it is asked.", examples=["m and yd both fit."])]
+
+
+class ImportSeen(Body):
+    """One import: what came in and what became of every row."""
+
+    import_id: Annotated[str, Field(description="Identity, from its content.", examples=["0" * 32])]
+    player_id: PlayerId
+    kind: Annotated[str, Field(description="What it holds.", examples=["launch"])]
+    source_name: Annotated[str, Field(description="File name.", examples=["monday.csv"])]
+    source_sha256: Annotated[str, Field(description="SHA-256 of the bytes.", examples=["0" * 64])]
+    layout: Annotated[str, Field(description="Layout that read it.", examples=["field@1"])]
+    imported_at_utc: Annotated[
+        datetime, Field(description="When, UTC.", examples=["2026-05-04T17:30:00Z"])
+    ]
+    rows_in: Annotated[int, Field(description="Data rows in the file.", examples=[60])]
+    rows_kept: Annotated[int, Field(description="Rows kept.", examples=[57])]
+    rows_set_aside: Annotated[int, Field(description="Rows set aside.", examples=[2])]
+    rows_repeated: Annotated[int, Field(description="Exact repeats in the file.", examples=[1])]
+    questions: Annotated[list[QuestionSeen], Field(description="What stayed open.")]
+    supersedes: Annotated[str | None, Field(description="Import it replaces.", examples=[None])]
+    standing: Annotated[bool, Field(description="False once taken back.", examples=[True])]
+
+
+def seen(ledger: Ledger, *, standing: bool) -> ImportSeen:
+    """The import of a ledger entry."""
+    names = [name for name in ImportSeen.model_fields if name not in {"questions", "standing"}]
+    told: dict[str, Any] = {name: getattr(ledger, name) for name in names}
+    asked = QuestionSeen.model_fields
+    questions = [
+        QuestionSeen(**{name: question[name] for name in asked})
+        for question in ledger.details.get("questions", [])
+    ]
+    return ImportSeen(**told, questions=questions, standing=standing)
+
+
+def imports_of(store: Path, player_id: str, undone: bool) -> list[ImportSeen]:
+    """A player's imports that stand, or those taken back, newest first."""
+    found = ledgers(store, player_id, undone=undone)
+    return [seen(ledger, standing=not undone) for ledger in reversed(found)]
+
+
+def one_import(service: Service, caller: Caller, import_id: str) -> ImportSeen:
+    """One import, if its player exists for the caller. Raises Problem 404."""
+    store = service.settings.store
+    root = store_paths.root(store)
+    places = [*root.glob(f"player=*/import={import_id}")]
+    gone = [*root.glob(f"undone/player=*/import={import_id}@*")]
+    for folder in [*places, *sorted(gone, reverse=True)]:
+        card = service.players.get(folder.parent.name.removeprefix("player="))
+        if card is not None and caller.sees(card):
+            return seen(read_ledger(folder), standing=folder in places)
+    raise not_found("such import", "List them: GET /v1/imports?player_id=…")

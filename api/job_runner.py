@@ -1,0 +1,115 @@
+"""Does the jobs, one after the other, in a process of its own, so that readers notice little.
+
+A job is finished only after the answers somebody reads about the player are up to date. A job that
+a stopped service left behind is done at the next start: taking the same bytes in twice is once.
+"""
+
+import asyncio
+import logging
+import multiprocessing
+from collections.abc import Callable
+from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor, ThreadPoolExecutor
+from pathlib import Path
+from typing import Any
+
+from api import import_work
+from api.changes import ChangeFeed
+from api.jobs import Job, begin_job, end_job, unfinished
+from api.metrics import Metrics
+from api.refreshing import Refresher
+from api.service_state import ServiceState
+from schemas.store_paths import uploads_dir
+
+logger = logging.getLogger(__name__)
+
+Json = dict[str, Any]  # a JSON document
+
+
+class JobRunner:
+    """The one worker of a service."""
+
+    def __init__(
+        self,
+        store: Path,
+        state: ServiceState,
+        feed: ChangeFeed,
+        refresher: Refresher,
+        metrics: Metrics,
+        *,
+        own_process: bool,
+    ) -> None:
+        self._store = store
+        self._state = state
+        self._feed = feed
+        self._refresher = refresher
+        self._metrics = metrics
+        self._own_process = own_process
+        self._executor: Executor | None = None
+        self._called = asyncio.Event()
+        self._done: dict[str, asyncio.Event] = {}
+
+    def call(self, job_id: str) -> None:
+        """Say that a job was written down."""
+        self._done[job_id] = asyncio.Event()
+        self._called.set()
+
+    async def wait(self, job_id: str, seconds: float) -> None:
+        """Wait until a job is done, at most so long."""
+        done = self._done.get(job_id)
+        if done is not None:
+            try:
+                await asyncio.wait_for(done.wait(), seconds)
+            except TimeoutError:
+                return
+
+    async def work(self) -> None:
+        """Do jobs as they come, for as long as the service runs."""
+        self._called.set()
+        try:
+            while True:
+                await self._called.wait()
+                self._called.clear()
+                for job in unfinished(self._state):
+                    await self._do(job)
+                    self._metrics.jobs_waiting.set(len(unfinished(self._state)))
+        finally:
+            if self._executor is not None:
+                self._executor.shutdown(wait=True, cancel_futures=True)
+
+    async def _do(self, job: Job) -> None:
+        if begin_job(self._state, job.job_id):
+            outcome = await self._outcome(job)
+            await asyncio.to_thread(self._feed.look)
+            await self._refresher.refresh(job.player_id)
+            ended = "failed" if "problem" in outcome else "finished"
+            end_job(self._state, job.job_id, ended, outcome)
+            logger.info("job", extra={"fields": {"job_id": job.job_id, "state": ended}})
+        (uploads_dir(self._store) / job.job_id).unlink(missing_ok=True)
+        done = self._done.pop(job.job_id, None)
+        if done is not None:
+            done.set()
+
+    async def _outcome(self, job: Job) -> Json:
+        work, arguments = self._work_of(job)
+        try:
+            loop = asyncio.get_running_loop()
+            return await loop.run_in_executor(self._pool(), work, self._store, *arguments)
+        except BrokenExecutor:
+            self._executor = None
+            reason = "The worker ended while it took this in; nothing was half-written."
+            return {"problem": {"code": "worker_ended", "reason": reason, "mend": "Send it again."}}
+
+    def _work_of(self, job: Job) -> tuple[Callable[..., Json], tuple[object, ...]]:
+        if job.kind == "answers":
+            return import_work.answer_questions, (job.request["import_id"], job.request["answers"])
+        upload = uploads_dir(self._store) / job.job_id
+        told = (job.player_id, upload, job.request["name"], job.request["options"])
+        return import_work.take_in_upload, told
+
+    def _pool(self) -> Executor:
+        if self._executor is None and self._own_process:
+            context = multiprocessing.get_context("spawn")
+            self._executor = ProcessPoolExecutor(1, context, initializer=import_work.be_polite)
+        elif self._executor is None:
+            self._executor = ThreadPoolExecutor(1)
+        return self._executor

@@ -1,0 +1,176 @@
+"""Uploads: acknowledged, followed, answered, taken back; nothing half-written, nothing twice."""
+
+import time
+
+import pytest
+
+from api.app import make_app
+from api.keys import create_key
+from api.service_state import ServiceState
+from api.settings import Settings
+from schemas.store_paths import uploads_dir
+from tests.api.client import client_of
+
+HEADER = "Shot,Local time,Club,Club speed (m/s),Carry (m)"
+CSV = {"Content-Type": "text/csv"}
+
+
+def export(n: int = 20, carry: str = "Carry (m)") -> bytes:
+    """A plain launch export of `n` balls."""
+    lines = [HEADER.replace("Carry (m)", carry)]
+    lines += [
+        f"{i},2026-05-04 17:{i:02d}:00,SW,{8 + i / 50:.2f},{7 + i / 25:.2f}" for i in range(n)
+    ]
+    return ("\n".join(lines) + "\n").encode()
+
+
+@pytest.fixture
+def client(store):
+    """A client at the coach's machine, imports in a thread."""
+    with client_of(make_app(Settings(store, import_process=False, watch_s=5))) as made:
+        yield made
+
+
+def send(client, body=None, player="pada1", wait=True, **options):
+    headers = CSV | ({"Prefer": "wait=20"} if wait else {}) | options.pop("headers", {})
+    query = "&".join([f"player_id={player}&name=monday.csv", *options.pop("said", [])])
+    return client.post(f"/v1/imports?{query}", content=body or export(), headers=headers)
+
+
+def done(client, job):
+    end = time.monotonic() + 20
+    while job["state"] not in {"finished", "failed"} and time.monotonic() < end:
+        time.sleep(0.02)
+        job = client.get(f"/v1/jobs/{job['job_id']}").json()
+    return job
+
+
+def test_an_upload_is_acknowledged_and_followed_to_its_rows(client):
+    answer = send(client, wait=False)
+    assert answer.status_code == 202
+    assert answer.headers["location"].startswith("/v1/jobs/j")
+    job = done(client, answer.json())
+    assert job["state"] == "finished"
+    seen = client.get(f"/v1/imports/{job['import_id']}").json()
+    assert (seen["rows_in"], seen["rows_kept"], seen["standing"]) == (20, 20, True)
+    assert len(client.get("/v1/players/pada1/shots").json()["items"]) == 20
+
+
+def test_waiting_is_a_preference(client):
+    answer = send(client)
+    assert answer.headers["preference-applied"] == "wait=20"
+    assert answer.json()["state"] == "finished"
+
+
+def test_the_same_bytes_twice_are_one_import(client):
+    first, again = send(client).json(), send(client).json()
+    assert (first["new"], again["new"]) == (True, False)
+    assert first["import_id"] == again["import_id"]
+
+
+def test_an_idempotency_key_gets_the_first_job_again(client, store):
+    first = send(client, headers={"Idempotency-Key": "k1"})
+    again = send(client, headers={"Idempotency-Key": "k1"})
+    assert again.json() == first.json()
+    assert again.headers["idempotent-replayed"] == "true"
+    other = send(client, body=export(3), headers={"Idempotency-Key": "k1"})
+    assert other.status_code == 409
+    assert list(uploads_dir(store).iterdir()) == []
+
+
+def test_undo_and_redo_are_one_step_each(client):
+    job = send(client).json()
+    place = f"/v1/imports/{job['import_id']}"
+    assert client.post(f"{place}/undo").json()["standing"] is False
+    assert client.get("/v1/players/pada1/shots").json()["items"] == []
+    assert client.get("/v1/imports?player_id=pada1&undone=true").json()["items"]
+    assert client.post(f"{place}/redo").json()["standing"] is True
+    assert len(client.get("/v1/players/pada1/shots").json()["items"]) == 20
+
+
+@pytest.mark.parametrize("body", [b"\x00\x01\x02" * 50, b"nothing,known\n1,2\n"])
+def test_a_file_that_will_not_do_fails_with_a_mend_and_keeps_nothing(client, store, body):
+    job = send(client, body=body).json()
+    assert job["state"] == "failed"
+    assert job["problem"]["code"]
+    assert job["problem"]["mend"]
+    assert client.get("/v1/imports?player_id=pada1").json()["items"] == []
+    assert list(uploads_dir(store).iterdir()) == []
+
+
+def test_an_empty_upload_is_a_failed_job(client):
+    answer = client.post(
+        "/v1/imports?player_id=pada1", content=b"", headers=CSV | {"Prefer": "wait=20"}
+    )
+    assert answer.status_code == 202
+    assert answer.json()["state"] == "failed"
+
+
+def test_another_kind_of_body_is_415(client):
+    answer = client.post("/v1/imports?player_id=pada1", json={"a": 1})
+    assert answer.status_code == 415
+
+
+def test_another_coachs_imports_and_jobs_do_not_exist(client, store):
+    job = send(client).json()
+    state = ServiceState(store)
+    _, key = create_key(state, "t", ["import", "read:rows"], coach="mora")
+    state.close()
+    other = client.as_(key)
+    assert other.get(f"/v1/jobs/{job['job_id']}").status_code == 404
+    assert other.get(f"/v1/imports/{job['import_id']}").status_code == 404
+    assert other.post(f"/v1/imports/{job['import_id']}/undo").status_code == 404
+    assert send(other).status_code == 404
+
+
+def test_a_job_left_behind_is_done_at_the_next_start(store):
+    quick = Settings(store, import_process=False)
+    state = ServiceState(store)
+    uploads_dir(store).mkdir()
+    job_id = "j" + "1" * 24
+    (uploads_dir(store) / job_id).write_bytes(export())
+    state.run(
+        "INSERT INTO jobs VALUES (:id, 'import', 'pada1', 'owner', 'running', '2026', NULL,"
+        """ '{"name": "a.csv", "options": {}}', NULL)""",
+        id=job_id,
+    )
+    state.close()
+    with client_of(make_app(quick)) as client:
+        job = done(client, client.get(f"/v1/jobs/{job_id}").json())
+    assert job["state"] == "finished"
+
+
+def test_answers_are_up_to_date_when_the_job_is_done(client):
+    path = "/v1/players/pada1/carry-curves"
+    time.sleep(0.05)
+    before = client.get(path)
+    send(client)
+    entry_ready = client.get("/metrics").text
+    after = client.get(path)
+    assert after.headers["etag"] != before.headers["etag"]
+    served = "carrybook_answers_from_memory_total"
+    assert figure(client.get("/metrics").text, served) == figure(entry_ready, served) + 1
+
+
+def figure(text, name):
+    return next(float(line.split()[1]) for line in text.splitlines() if line.startswith(name))
+
+
+def test_imports_may_run_in_a_process_of_their_own(store):
+    with client_of(make_app(Settings(store, import_process=True))) as client:
+        assert send(client).json()["state"] == "finished"
+
+
+def test_an_open_question_is_answered_and_the_rows_follow(client):
+    job = send(client, body=export(carry="Carry")).json()
+    seen = client.get(f"/v1/imports/{job['import_id']}").json()
+    asked = [q for q in seen["questions"] if q["column"] == "carry_m"]
+    assert asked
+    answers = {"answers": {asked[0]["id"]: asked[0]["candidates"][0]}}
+    again = client.post(f"/v1/imports/{job['import_id']}/answers", json=answers)
+    assert again.status_code == 202
+    followed = done(client, again.json())
+    assert followed["state"] == "finished"
+    newer = client.get(f"/v1/imports/{followed['import_id']}").json()
+    assert newer["supersedes"] == job["import_id"]
+    assert not [q for q in newer["questions"] if q["column"] == "carry_m"]

@@ -1,0 +1,81 @@
+"""A store of many players, quickly made: one import of shots each, as the store holds it."""
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import polars as pl
+import pyarrow as pa
+
+from ingest.identity import identify
+from ingest.ledger import Ledger
+from ingest.players import Player, save_player
+from ingest.to_arrow import to_arrow
+from schemas.store_paths import LEDGER, import_dir
+
+CLUBS = ("SW", "PW", "9I", "GW")
+DAYS = 8
+
+
+def write_player(store: Path, player_id: str, shots: int, seed: int) -> None:
+    """One player with one import of `shots` struck balls over eight days."""
+    save_player(store, Player(player_id, player_id))
+    write_import(store, player_id, _shots(shots, seed), f"{seed:032x}")
+
+
+def write_import(store: Path, player_id: str, frame: pl.DataFrame, import_id: str) -> None:
+    """One import folder; not synced, since it may be made again."""
+    folder = import_dir(store, player_id, import_id)
+    folder.mkdir(parents=True)
+    table = to_arrow(identify(frame, "shots"), "shots", import_id)
+    pa.parquet.write_table(
+        table, folder / "shots.parquet", compression="zstd", row_group_size=10_000
+    )
+    ledger = Ledger(
+        import_id=import_id,
+        player_id=player_id,
+        kind="launch",
+        source_name="made.csv",
+        source_sha256=import_id * 2,
+        source_bytes=0,
+        layout="made@1",
+        imported_at_utc="2026-05-04T17:30:00+00:00",
+        imported_by="bench",
+        rows_in=frame.height,
+        rows_kept=frame.height,
+        rows_set_aside=0,
+        rows_repeated=0,
+        questions_open=0,
+        tables=["shots"],
+    )
+    (folder / LEDGER).write_text(ledger.to_json(), "utf-8")
+
+
+def _shots(n: int, seed: int) -> pl.DataFrame:
+    """Balls that follow carry = c · speed^1.95 with scatter."""
+    drawn = np.random.default_rng(seed)
+    speed = drawn.uniform(6.0, 12.0, n)
+    carry = 0.16 * speed**1.95 * np.exp(drawn.normal(0, 0.07, n))
+    start = datetime(2026, 3, 2, 17, tzinfo=UTC)
+    place = np.arange(n)
+    per_day = -(-n // DAYS)
+    seconds = (place // per_day) * 7 * 86_400 + (place % per_day) * 20
+    return pl.DataFrame(
+        {
+            "device_number": place,
+            "struck_at_utc": [start + timedelta(seconds=int(s)) for s in seconds],
+            "club": [CLUBS[i % len(CLUBS)] for i in place],
+            "club_text": [CLUBS[i % len(CLUBS)] for i in place],
+            "club_speed_mps": speed,
+            "ball_speed_mps": speed * 1.1,
+            "launch_deg": drawn.normal(32, 2, n),
+            "start_right_deg": drawn.normal(0, 1.5, n),
+            "spin_rpm": drawn.normal(4500, 400, n),
+            "carry_m": carry,
+            "side_m": drawn.normal(0, 0.4, n),
+            "swing_length": ["hip" if i % 2 else "chest" for i in place],
+            "source_line": place + 2,
+        }
+    ).with_columns(
+        pl.col("struck_at_utc").cast(pl.Datetime("us", "UTC")), extra=pl.lit(None, pl.Null)
+    )
