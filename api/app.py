@@ -40,6 +40,7 @@ def make_app(settings: Settings) -> FastAPI:
         lifespan=lifespan,
     )
     app.state.service = service
+    service.refresher.app = app
     for router in found_routers():
         app.router.routes.extend(router.routes)
     docs_page.mount(app)

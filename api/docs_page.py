@@ -39,7 +39,7 @@ OWN_CODES = {
     "bad_webhook_url": "a webhook may not lead there",
     "unsupported_media_type": "the body is of a kind this operation does not take",
     "too_many_jobs": "too many jobs of this key are waiting",
-    "worker_ended": "the worker ended while it took a file in",
+    "worker_failed": "the worker could not finish taking a file in",
     "own_key": "a key does not revoke itself",
     "erased_meanwhile": "the player was erased meanwhile",
     "store_missing": "the store is not there",

@@ -91,13 +91,17 @@ class JobRunner:
 
     async def _outcome(self, job: Job) -> Json:
         work, arguments = self._work_of(job)
-        try:
-            loop = asyncio.get_running_loop()
-            return await loop.run_in_executor(self._pool(), work, self._store, *arguments)
-        except BrokenExecutor:
+        loop = asyncio.get_running_loop()
+        taken = loop.run_in_executor(self._pool(), work, self._store, *arguments)
+        await asyncio.wait({taken})
+        error = taken.exception()
+        if error is None:
+            return taken.result()
+        logger.error("a job failed", exc_info=error)
+        if isinstance(error, BrokenExecutor):
             self._executor = None
-            reason = "The worker ended while it took this in; nothing was half-written."
-            return {"problem": {"code": "worker_ended", "reason": reason, "mend": "Send it again."}}
+        reason = "The worker could not finish this; nothing was half-written."
+        return {"problem": {"code": "worker_failed", "reason": reason, "mend": "Send it again."}}
 
     def _work_of(self, job: Job) -> tuple[Callable[..., Json], tuple[object, ...]]:
         if job.kind == "answers":

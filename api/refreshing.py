@@ -5,12 +5,15 @@ nobody asked for lately is left to its next reader.
 """
 
 import asyncio
+import logging
 
 from starlette.types import ASGIApp, Message, Scope
 
 from api.access import OWNER
 from api.cache import Cache
 from api.player_cards import SETTLE_NS, PlayerCards
+
+logger = logging.getLogger(__name__)
 
 AT_MOST = 32
 
@@ -21,6 +24,7 @@ class Refresher:
     def __init__(self, cache: Cache, players: PlayerCards) -> None:
         self._cache = cache
         self._players = players
+        self.app: ASGIApp | None = None
         self.inner: ASGIApp | None = None
 
     async def refresh(self, player_id: str) -> None:
@@ -61,9 +65,13 @@ class Refresher:
             "scheme": "http",
             "server": None,
             "client": None,
+            "app": self.app,
             "state": {"caller": OWNER},
         }
-        await self.inner(scope, _no_body, _nowhere)
+        asked = asyncio.ensure_future(self.inner(scope, _no_body, _nowhere))
+        await asyncio.wait({asked})
+        if (error := asked.exception()) is not None:  # the next reader will meet it again
+            logger.error("an answer could not be brought up to date", exc_info=error)
 
 
 async def _no_body() -> Message:

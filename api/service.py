@@ -1,6 +1,7 @@
 """What a running service holds: settings, players, cache, queries, its own memory."""
 
 import asyncio
+import logging
 from collections.abc import Callable, Coroutine
 from functools import cached_property
 
@@ -23,6 +24,8 @@ from api.service_state import ServiceState
 from api.settings import Settings
 from api.telling import Teller
 from api.webhooks import waiting
+
+logger = logging.getLogger(__name__)
 
 WRITE_READS_EVERY_S = 0.5
 Loop = Callable[[], Coroutine[None, None, None]]
@@ -98,7 +101,7 @@ class Service:
 
     def start(self) -> None:
         """Begin the work that goes on beside requests."""
-        self._tasks = [asyncio.create_task(loop()) for loop in self.loops]
+        self._tasks = [asyncio.create_task(_kept_up(loop)) for loop in self.loops]
 
     async def stop(self) -> None:
         """End that work and close the state file."""
@@ -130,6 +133,20 @@ class Service:
     async def _do_jobs(self) -> None:
         """Do the jobs as they come."""
         await self.job_runner.work()
+
+
+async def _kept_up(loop: Loop) -> None:
+    """Run a loop for good: should it end by an error, log that and begin it again."""
+    while True:
+        running = asyncio.ensure_future(loop())
+        try:
+            await asyncio.wait({running})
+        except asyncio.CancelledError:
+            running.cancel()
+            await asyncio.gather(running, return_exceptions=True)
+            raise
+        logger.error("work beside the requests ended", exc_info=running.exception())
+        await asyncio.sleep(1)
 
 
 def service_of(request: Request) -> Service:
