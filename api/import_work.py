@@ -1,14 +1,13 @@
-"""One import, as a worker process does it: take the bytes in, pair, tell what came of it."""
+"""One import, as a worker process does it: take the bytes in, tell what came of it."""
 
 import os
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from ingest.import_file import import_file
-
-from api.pair_player import pair_player
+from api.after_change import after_change
 from ingest.errors import IngestError
+from ingest.import_file import import_file
 from ingest.options import Options
 from ingest.players import load_player
 from ingest.store import find_import, read_ledger, read_source
@@ -44,7 +43,7 @@ def _taken(store: Path, player_id: str, source: Path | bytes, name: str, options
         player = load_player(store, player_id)
         taken = import_file(store, source, player, name=name, options=options)
         if taken.new:
-            pair_player(store, player_id)
+            after_change(store, player_id)
     except IngestError as error:
         names = ("code", "reason", "mend", "file", "row", "column", "value")
         return {"problem": {name: getattr(error, name) for name in names}}

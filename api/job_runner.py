@@ -14,7 +14,7 @@ from typing import Any
 
 from api import import_work
 from api.changes import ChangeFeed
-from api.jobs import Job, begin_job, end_job, unfinished
+from api.jobs import Job, JobState, begin_job, end_job, unfinished
 from api.metrics import Metrics
 from api.refreshing import Refresher
 from api.service_state import ServiceState
@@ -81,7 +81,7 @@ class JobRunner:
             outcome = await self._outcome(job)
             await asyncio.to_thread(self._feed.look)
             await self._refresher.refresh(job.player_id)
-            ended = "failed" if "problem" in outcome else "finished"
+            ended: JobState = "failed" if "problem" in outcome else "finished"
             end_job(self._state, job.job_id, ended, outcome)
             logger.info("job", extra={"fields": {"job_id": job.job_id, "state": ended}})
         (uploads_dir(self._store) / job.job_id).unlink(missing_ok=True)
