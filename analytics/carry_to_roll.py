@@ -67,11 +67,15 @@ def carry_to_roll(
     """
     if green_speed_ft is not None and not 3 <= green_speed_ft <= 16:
         raise BadQuestion(f"No green is {green_speed_ft:g} ft fast.", "give 3 to 16 ft.")
+    return ratios(player_runs(con, player_id), green_speed_ft, level)
+
+
+def player_runs(con: Connection, player_id: str) -> list[Run]:
+    """Every ball of a player with a carry and a run, each once; marks outrank the device."""
     marked = list(_marked_runs(con, player_id))
     seen = {event_id for event_id, _ in marked}
     runs = [run for _, run in marked]
-    runs += [run for event_id, run in _device_runs(con, player_id) if event_id not in seen]
-    return ratios(runs, green_speed_ft, level)
+    return runs + [run for event_id, run in _device_runs(con, player_id) if event_id not in seen]
 
 
 def ratios(

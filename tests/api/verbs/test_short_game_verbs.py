@@ -5,8 +5,9 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from analytics.errors import BadQuestion
+from analytics.errors import AnalyticsError, BadQuestion
 from api.cli import cli
+from tests.invented_lesson import write_book
 
 ROBIN = ("--player", "Robin")
 
@@ -123,3 +124,57 @@ def test_homework_goes_out_and_comes_back(run) -> None:
     assert f"[x] {chosen[:8]}" in run("homework", *ROBIN).output
     with pytest.raises(BadQuestion, match="No homework begins with 'zz'"):
         run("homework", *ROBIN, "report", "zz", "done")
+
+
+CHIP = ("--edge", "10ft", "--hole", "40ft", "--green-speed-ft", "9.5")
+
+
+@pytest.fixture
+def in_book(tmp_path):
+    write_book(tmp_path / "book")
+
+    def call(*words: str):
+        store = ("--store", str(tmp_path / "book"))
+        result = CliRunner().invoke(cli, [words[0], *store, *ROBIN, *words[1:]])
+        if result.exception and not isinstance(result.exception, SystemExit):
+            raise result.exception
+        return result.output
+
+    return call
+
+
+def test_a_chip_is_planned_and_drawn(in_book, tmp_path) -> None:
+    told = json.loads(in_book("plan", *CHIP, "--picture", str(tmp_path / "plan.svg"), "--json"))
+    strokes = [one["strokes"] for one in told["clubs"]]
+    assert len(strokes) == 3
+    assert strokes == sorted(strokes)
+    assert all(2 < s < 3 for s in strokes)
+    best = told["clubs"][0]
+    assert best["speed_mps"] > 0
+    assert best["swing_length"] in ("hip", "chest")
+    assert 0 <= best["leave_zone"]["low"] <= best["leave_zone"]["value"]
+    assert "tour professionals" in told["putting"]
+    drawn = (tmp_path / "plan.svg").read_text("utf-8")
+    assert "<style>" in drawn
+    assert drawn.count('class="rest"') > 100
+
+
+def test_a_plan_says_what_it_adjusted_and_what_it_assumed(in_book) -> None:
+    said = in_book("plan", *CHIP, "--club", "pw", "--wet", "--lie-slope-deg", "6")
+    assert "Adjusted: lie +6°" in said
+    assert "Assumed: PW: run from the trade's chart" in said
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("--edge", "10ft", "--hole", "40ft", "--green-speed-ft", "0"), "green speed of 0 ft"),
+        (("--edge", "50m", "--hole", "80m", "--green-speed-ft", "9"), "No club plays this chip"),
+        (("--edge", "10", "--hole", "40ft", "--green-speed-ft", "9"), "has no unit"),
+        ((*CHIP, "--club", "7I"), "no ball with 7I"),
+        ((*CHIP, "--slope-deg", "9"), "does not stop"),
+    ],
+)
+def test_chips_that_cannot_be_planned_are_refused(in_book, words, why) -> None:
+    with pytest.raises(AnalyticsError, match=why):
+        in_book("plan", *words)
