@@ -1,0 +1,100 @@
+"""Marks by phone: where each ball landed and finished, with or without a network."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from starlette.responses import Response
+
+from analytics.db import Connection, ask
+from analytics.errors import BadQuestion
+from api.entries import fresh_entry_id
+from api.entry_time import entered_at
+from api.mark_entry import MarkSaid, mark_row
+from api.page_frame import ReaderOf, page_router
+from api.page_view import View
+from api.player_cards import PlayerCard
+from ingest.hand_entry import enter
+
+router = page_router()
+ZERO = re.compile(r"0+([.,]0+)?")
+
+
+@dataclass(frozen=True)
+class MarkRow:
+    """One mark as it stands in the book."""
+
+    ball_number: int | None
+    marked_at_utc: datetime
+    day: date
+    land_past_edge_m: float | None
+    land_side_m: float | None
+    leave_m: float | None
+    leave_bearing_deg: float | None
+    import_id: str
+    source_line: int
+
+
+@router.get("/players/{player_id}/marks")
+async def marks(reader: ReaderOf, player_id: str) -> Response:
+    """The entry form and the newest marks."""
+    player = reader.card(player_id)
+    newest = await reader.ask(player_id)(newest_marks, player)
+    today = [one for one in newest if one.day == newest[0].day] if newest else []
+    fresh = bool(today) and (datetime.now(UTC) - today[0].marked_at_utc).total_seconds() < 6 * 3600
+    following = max((one.ball_number or 0 for one in today), default=0) + 1 if fresh else 1
+    return reader.page("marks.html", "marks", player, marks=newest, following=following)
+
+
+def newest_marks(con: Connection, player: PlayerCard) -> list[MarkRow]:
+    """The newest marks of a player, newest first."""
+    rows = ask(con, "newest_marks", {"player_id": player.player_id}).to_pylist()
+    return [MarkRow(**row) for row in rows]
+
+
+@router.post("/players/{player_id}/marks")
+async def save_mark(reader: ReaderOf, player_id: str) -> Response:
+    """Keep one mark; the same entry sent again changes nothing."""
+    player = reader.card(player_id)
+    fields = await reader.form()
+    reader.needs("import")
+    row = mark_row(said_mark(fields, reader.view))
+    store = reader.service.settings.store
+    await reader.service.runner.run(enter, store, player.player_id, "marks", [row])
+    return reader.taken(f"/players/{player_id}/marks")
+
+
+def said_mark(fields: Mapping[str, str], view: View) -> MarkSaid:
+    """The mark as the form says it; a bare number is in the reader's unit."""
+    number = fields.get("ball_number", "").strip()
+    if not number.isdigit():
+        raise BadQuestion(f"{number!r} is no ball number.", "give the number called out, from 1.")
+    hour = fields.get("hour", "").strip().replace(",", ".")
+    try:
+        clock = float(hour) if hour else None
+    except ValueError:
+        raise BadQuestion(f"{hour!r} is no hour.", "give 0 to 12, for example 4.5.") from None
+    leave = fields.get("leave", "").strip()
+    if leave and clock is None and not ZERO.fullmatch(leave):
+        raise BadQuestion(
+            "The finish has no direction.", "give it as an hour, with 6 straight below the hole."
+        )
+    return MarkSaid(
+        entry_id=fields.get("entry_id") or fresh_entry_id(),
+        at_utc=entered_at(fields),
+        ball_number=int(number),
+        holed=bool(ZERO.fullmatch(leave)),
+        leave=None if ZERO.fullmatch(leave) else leave or None,
+        clock=clock,
+        landed_past_edge=_signed(fields, "land"),
+        landed_right=_signed(fields, "side"),
+        unit=view.length,
+        note=fields.get("note", "").strip()[:200] or None,
+    )
+
+
+def _signed(fields: Mapping[str, str], name: str) -> str | None:
+    said = fields.get(name, "").strip()
+    minus = "-" if fields.get(f"{name}_sign") == "minus" else ""
+    return minus + said if said else None

@@ -1,0 +1,168 @@
+"""Today: the last triple, the landing strip, and three big buttons, readable in the sun."""
+
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
+
+from starlette.responses import Response
+
+from analytics.brackets import brackets
+from analytics.db import Connection, ask
+from analytics.errors import BadQuestion
+from analytics.feedback import Feedback, feedback
+from analytics.landings import GateShare, WindowShare, landings
+from analytics.tape import read_length
+from api.charts_bracket import last_triples
+from api.charts_landing import strip_of_day
+from api.page_frame import Reader, ReaderOf, page_router
+from api.page_session import set_cookie
+from api.page_view import COOKIE, View
+from api.player_cards import PlayerCard
+from api.plots.svg import Figure
+from ingest.edits import Correction, correct
+from ingest.hand_entry import Cell, enter
+
+router = page_router()
+BALL_CAP = {"adult": 120, "junior": 60}
+"""Balls of a day after which the page says stop: common practice, no source."""
+REST_EVERY = 15
+
+
+@dataclass(frozen=True)
+class LastBall:
+    """The ball hit last, as its row in the book."""
+
+    event_id: str
+    ball: int
+    club: str
+    carry_m: float | None
+    mishit: bool
+    day: date | None
+    n_today: int
+    mishits_today: int
+
+
+@dataclass(frozen=True)
+class TodayContent:
+    """What the page shows."""
+
+    last: LastBall | None
+    triple: Figure | None
+    strip: Figure | None
+    window: WindowShare | None
+    gate: GateShare | None
+    need: str
+    cap: int
+
+    @property
+    def over_cap(self) -> bool:
+        """Whether the day's balls are used up."""
+        return self.last is not None and self.last.n_today >= self.cap
+
+
+@router.get("/")
+async def start(reader: ReaderOf) -> Response:
+    """The player looked at last, else the first one; an empty book says how to begin."""
+    cards = reader.cards()
+    if not cards:
+        return reader.page("first.html", "today")
+    seen = {card.player_id for card in cards}
+    chosen = reader.view.player if reader.view.player in seen else cards[0].player_id
+    return reader.go(f"/players/{chosen}/today")
+
+
+@router.get("/players/{player_id}/today")
+async def today(reader: ReaderOf, player_id: str) -> Response:
+    """The page of one player; it is the one that opens next time."""
+    player = reader.card(player_id)
+    content = await reader.ask(player_id)(today_content, player, reader.view)
+    others = [card for card in reader.cards() if card.player_id != player_id]
+    response = reader.page("today.html", "today", player, content=content, others=others)
+    if reader.view.player != player_id:
+        set_cookie(
+            response, reader.request, COOKIE, replace(reader.view, player=player_id).cookie()
+        )
+    return response
+
+
+def today_content(con: Connection, player: PlayerCard, view: View) -> TodayContent:
+    """The page's answers for one player."""
+    rows = ask(con, "last_ball", {"player_id": player.player_id}).to_pylist()
+    cap = BALL_CAP["junior" if player.age_band == "junior" else "adult"]
+    if not rows:
+        return TodayContent(None, None, None, None, None, "", cap)
+    found: Feedback = feedback(con, player.player_id)
+    told = landings(found)
+    triples = last_triples(view, found, brackets(found), 1)
+    strip = strip_of_day(view, found, len(found.read.sessions) - 1)
+    need = told.latest.inside.need if told.latest else ""
+    return TodayContent(
+        LastBall(**rows[0]),
+        triples[0] if triples else None,
+        strip,
+        told.latest,
+        told.gate if told.gate.through.value is not None else None,
+        need,
+        cap,
+    )
+
+
+@router.post("/players/{player_id}/strike")
+async def strike(reader: ReaderOf, player_id: str) -> Response:
+    """The coach's word on one ball: a mishit, or clean after all."""
+    player = reader.card(player_id)
+    fields = await reader.form()
+    reader.needs("import")
+    action = "mishit" if fields.get("mishit") == "yes" else "clean"
+    await _correct(reader, player, [Correction(action, fields.get("event_id", ""))])
+    return reader.go(f"/players/{player_id}/today")
+
+
+async def _correct(reader: Reader, player: PlayerCard, made: list[Correction]) -> None:
+    store, who = reader.service.settings.store, reader.caller.coach or reader.caller.key_id
+
+    def write() -> None:
+        correct(store, player.player_id, made, by=who)
+
+    await reader.service.runner.run(write)
+
+
+@router.post("/players/{player_id}/window")
+async def set_window(reader: ReaderOf, player_id: str) -> Response:
+    """Note the day's landing window."""
+    player = reader.card(player_id)
+    fields = await reader.form()
+    reader.needs("import")
+    near, far = (_metres(fields.get(name, ""), reader.view) for name in ("near", "far"))
+    if not 0 < near < far:
+        raise BadQuestion(
+            "The window's far end must lie beyond its near end.", "measure both from the ball."
+        )
+    day = _day(fields.get("day", ""), player)
+    row: dict[str, Cell] = {
+        "session_id": f"{player_id}:{day:%Y-%m-%d}",
+        "day": day,
+        "window_near_m": near,
+        "window_far_m": far,
+    }
+    kept = await reader.ask(player_id)(conditions_of, player_id, day)
+    store = reader.service.settings.store
+    await reader.service.runner.run(enter, store, player_id, "sessions", [kept | row])
+    return reader.go(f"/players/{player_id}/today")
+
+
+def conditions_of(con: Connection, player_id: str, day: date) -> dict[str, Cell]:
+    """What was noted of a day before; what a new entry must not lose."""
+    rows = ask(con, "day_conditions", {"player_id": player_id, "day": day.isoformat()}).to_pylist()
+    return {name: value for row in rows for name, value in row.items() if value is not None}
+
+
+def _metres(said: str, view: View) -> float:
+    return read_length(said, view.length).metres
+
+
+def _day(said: str, player: PlayerCard) -> date:
+    try:
+        return date.fromisoformat(said)
+    except ValueError:
+        return datetime.now(UTC).astimezone(ZoneInfo(player.zone)).date()

@@ -1,0 +1,91 @@
+// Entries work without a network: each is kept here under an id of its own until the book has it.
+const QUEUE = "carrybook-queue";
+const sync = document.getElementById("sync");
+const waiting = () => JSON.parse(localStorage.getItem(QUEUE) || "[]");
+const keep = (entries) => localStorage.setItem(QUEUE, JSON.stringify(entries));
+
+function show() {
+  const count = waiting().length;
+  const words = navigator.onLine ? "" : sync.dataset.offline;
+  sync.textContent = count ? `${sync.dataset.waiting} ${count}` : words;
+  sync.classList.toggle("waiting", count > 0);
+}
+
+async function send(entry) {
+  const body = new URLSearchParams(entry.fields);
+  const answer = await fetch(entry.path, { method: "POST", body, headers: { "X-Entry": "1" } });
+  if (answer.status >= 500 || answer.status === 429) throw new Error("later");
+  return answer;
+}
+
+let sending = Promise.resolve();
+function flush() {
+  sending = sending.then(async () => {
+    for (const entry of waiting()) {
+      if (entry.refused) continue;
+      let answer;
+      try { answer = await send(entry); } catch { break; }
+      const rest = waiting().filter((other) => other.fields.entry_id !== entry.fields.entry_id);
+      keep(answer.ok ? rest : [...rest, { ...entry, refused: await answer.text() }]);
+      document.dispatchEvent(new CustomEvent("entry", { detail: { entry, ok: answer.ok } }));
+    }
+    show();
+  });
+  return sending;
+}
+
+function queued(form) {
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const fields = Object.fromEntries(new FormData(form, event.submitter));
+    fields.entry_id = crypto.randomUUID ? crypto.randomUUID()
+      : Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
+    fields.entered_at = new Date().toISOString();
+    keep([...waiting(), { path: form.getAttribute("action"), fields }]);
+    form.dispatchEvent(new CustomEvent("kept", { detail: fields }));
+    show();
+    const said = form.querySelector("[data-said]");
+    if (said) said.textContent = `${said.dataset.said} ${fields.ball_number || fields.attempt_id || ""}`;
+    for (const field of form.querySelectorAll("[data-clear]")) field.value = "";
+    const next = form.querySelector("[data-next]");
+    if (next) next.value = Number(next.value) + 1;
+    (form.querySelector("[data-first]") || form.elements[0]).focus();
+    await flush();
+    if (form.dataset.after && !waiting().length) location.assign(form.dataset.after);
+  });
+}
+
+document.querySelectorAll("form[data-offline]").forEach(queued);
+addEventListener("online", flush);
+addEventListener("offline", show);
+show();
+flush();
+setInterval(() => { if (waiting().length) flush(); }, 15000);
+if ("serviceWorker" in navigator) navigator.serviceWorker.register("/static/worker.js", { scope: "/" });
+
+// Files dropped anywhere on the box go into its form.
+for (const box of document.querySelectorAll(".drop")) {
+  const input = box.querySelector("input[type=file]");
+  for (const name of ["dragover", "dragleave", "drop"]) {
+    box.addEventListener(name, (event) => {
+      event.preventDefault();
+      box.classList.toggle("over", name === "dragover");
+      if (name === "drop") { input.files = event.dataTransfer.files; input.form.requestSubmit(); }
+    });
+  }
+}
+
+// Numbers that change while files come in.
+const live = document.querySelector("[data-live]");
+if (live) {
+  const source = new EventSource(live.dataset.live);
+  source.addEventListener("progress", (event) => {
+    const state = JSON.parse(event.data);
+    live.querySelector("progress").value = state.share;
+    live.querySelector("[data-words]").textContent = state.words;
+  });
+  source.addEventListener("done", (event) => { source.close(); location.assign(JSON.parse(event.data).path); });
+  source.addEventListener("changed", () => { source.close(); location.reload(); });
+}
+
+document.querySelector(".tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
