@@ -12,8 +12,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-import polars as pl
-
 from ingest.headers import Header, Match, read_header
 from ingest.numbers import plain_share
 from ingest.plan import dimension_of, value_type
@@ -95,7 +93,7 @@ def file_languages(headers: Sequence[str], kind: str) -> frozenset[str]:
 def readings(
     headers: Sequence[str],
     units: Sequence[str] | None,
-    texts: pl.DataFrame,
+    samples: Sequence[Sequence[str]],
     kind: str,
     answers: Mapping[str, str],
 ) -> list[Readings]:
@@ -106,7 +104,7 @@ def readings(
         header = read_header(text, True)
         unit = header.unit_text or (units[index] if units and index < len(units) else None)
         unit = unit if unit and unit.strip() else None
-        cells = texts.to_series(index)
+        cells = samples[index]
         answered = answers.get(f"meaning:{text}")
         found = header.matches.get(kind, ())
         if answered is not None:
@@ -122,7 +120,7 @@ def readings(
 def _settle(
     found: Sequence[Match],
     unit: str | None,
-    cells: pl.Series,
+    cells: Sequence[str],
     kind: str,
     spoken: frozenset[str],
 ) -> tuple[str, ...]:
@@ -139,10 +137,9 @@ def _settle(
     return tuple(names)
 
 
-def _unit_in_cells(cells: pl.Series) -> str | None:
+def _unit_in_cells(cells: Sequence[str]) -> str | None:
     """The unit that every one of the first cells carries behind its number."""
-    sample = cells.drop_nulls().head(20).to_list()
-    tails = {re.sub(r"^[^0-9]*[\d.,\s]*\d", "", text).strip() for text in sample}
+    tails = {re.sub(r"^[^0-9]*[\d.,\s]*\d", "", text).strip() for text in cells[:20]}
     tail = tails.pop() if len(tails) == 1 else ""
     return tail if tail and find_unit(tail) else None
 
@@ -168,14 +165,13 @@ def _unit_fits(column: str, unit: str, kind: str) -> bool:
     return dimension == "ratio" and unit.strip() in {"", "-"}
 
 
-def holds(column: str, cells: pl.Series, kind: str) -> bool:
+def holds(column: str, cells: Sequence[str], kind: str) -> bool:
     """Whether the cells can be that column at all."""
-    kept = cells.drop_nulls()
-    if kept.is_empty():
+    if not cells:
         return True
-    sample = kept.head(50)
+    sample = cells[:50]
     if column == "side_word":
-        return all(side_of_word(text) is not None for text in sample.to_list())
+        return all(side_of_word(text) is not None for text in sample)
     if column in {"zone", "player"}:
         return True
     numeric = plain_share(sample) >= 0.5
@@ -187,9 +183,9 @@ def holds(column: str, cells: pl.Series, kind: str) -> bool:
     return numeric or kind_of_value not in {"number", "integer"}
 
 
-def looks_like_times(cells: pl.Series) -> bool:
+def looks_like_times(cells: Sequence[str]) -> bool:
     """Whether most cells are dates, clock times or epoch numbers."""
-    sample = cells.drop_nulls().head(50).to_list()
+    sample = cells[:50]
     if not sample:
         return False
     good = sum(_is_time(text) for text in sample)
@@ -207,9 +203,8 @@ def _is_time(text: str) -> bool:
     return not re.search(r"[:.]\d$", text)
 
 
-def _are_dates(cells: pl.Series) -> bool:
-    sample = cells.head(10).to_list()
-    stamps = [read_stamp(text) for text in sample]
+def _are_dates(cells: Sequence[str]) -> bool:
+    stamps = [read_stamp(text) for text in cells[:10]]
     return all(stamp is not None and stamp.numbers and len(stamp.numbers) == 3 for stamp in stamps)
 
 

@@ -9,10 +9,13 @@ Rules
   the columns; what is then still open is a question.
 """
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import polars as pl
+
+from ingest.numbers import SMALL
 
 _PROOF_DOT = (
     r"^[^0-9.,]*(?:\d{4,}\.\d+|0?\.\d+|[1-9]\d{0,2}\.(?:\d{1,2}|\d{4,})"
@@ -26,6 +29,17 @@ _OPEN_DOT = r"^[^0-9.,]*[1-9]\d{0,2}\.\d{3}(?:[^0-9.,].*)?$"
 _OPEN_COMMA = r"^[^0-9.,]*[1-9]\d{0,2},\d{3}(?:[^0-9.,].*)?$"
 
 
+_PATTERNS = {
+    "dot": _PROOF_DOT,
+    "comma": _PROOF_COMMA,
+    "open_dot": _OPEN_DOT,
+    "open_comma": _OPEN_COMMA,
+}
+
+
+_COMPILED = {fact: re.compile(pattern, re.ASCII) for fact, pattern in _PATTERNS.items()}
+
+
 @dataclass(frozen=True)
 class Evidence:
     """What the cells of one column say about the decimal sign."""
@@ -36,21 +50,35 @@ class Evidence:
     open_comma: bool
 
 
-def evidence(texts: pl.Series) -> Evidence:
-    """What `texts` (tidied) say about the decimal sign."""
-    frame = texts.rename("t").to_frame()
-    found = frame.select(
-        *(
-            pl.col("t").str.contains(pattern).any().alias(name)
-            for name, pattern in (
-                ("dot", _PROOF_DOT),
-                ("comma", _PROOF_COMMA),
-                ("open_dot", _OPEN_DOT),
-                ("open_comma", _OPEN_COMMA),
-            )
-        )
+def evidence(texts: pl.DataFrame) -> dict[int, Evidence]:
+    """What the tidied cells of each column (named by position) say about the decimal sign."""
+    if not texts.width:
+        return {}
+    if texts.height <= SMALL:
+        return {int(column.name): evidence_of(column.to_list()) for column in texts}
+    found = texts.select(
+        pl.col(name).str.contains(pattern).any().alias(f"{name} {fact}")
+        for name in texts.columns
+        for fact, pattern in _PATTERNS.items()
     ).row(0)
-    return Evidence(*(bool(value) for value in found))
+    step = len(_PATTERNS)
+    return {
+        int(name): Evidence(*map(bool, found[at * step : (at + 1) * step]))
+        for at, name in enumerate(texts.columns)
+    }
+
+
+def evidence_of(cells: Iterable[str | None]) -> Evidence:
+    """The same for one column, cell by cell; stops when nothing more can be learnt."""
+    kept = [cell for cell in cells if cell is not None and ("." in cell or "," in cell)]
+    facts = dict.fromkeys(_PATTERNS, False)
+    signs = {"dot": any("." in cell for cell in kept), "comma": any("," in cell for cell in kept)}
+    for cell in kept:
+        for fact, pattern in _COMPILED.items():
+            facts[fact] = facts[fact] or pattern.match(cell) is not None
+        if signs["dot"] != signs["comma"] and (facts["dot"] or facts["comma"]):
+            break
+    return Evidence(**facts)
 
 
 def decide_decimal(columns: Sequence[Evidence]) -> str | None:

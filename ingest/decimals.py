@@ -9,6 +9,7 @@ from ingest.column_units import LIKELY
 from ingest.decimal_sign import Evidence, decide_decimal, evidence, is_open
 from ingest.numbers import plain_share, read_column
 from ingest.plan import dimension_of
+from ingest.table_texts import Texts
 from ingest.units import UNITS
 from ingest.words import TABLE_OF
 from schemas.tables import columns
@@ -19,26 +20,22 @@ _TEXT = frozenset(
 
 
 def decimals_of(
-    texts: pl.DataFrame, found: Sequence[Readings], kind: str, said: str | None
+    texts: Texts, found: Sequence[Readings], kind: str, said: str | None
 ) -> tuple[str | None, dict[int, str | None]]:
     """(the file's decimal sign, the sign of each column by position; None = open)."""
-    facts = {
-        reading.index: evidence(texts.to_series(reading.index))
-        for reading in found
-        if _is_numeric(reading, texts)
-    }
+    numeric = [r.index for r in found if _is_numeric(r, texts.samples[r.index])]
+    facts = evidence(texts.tidy.select(str(index) for index in numeric))
     if said is not None:
         return said, dict.fromkeys(facts, said)
     whole = decide_decimal(list(facts.values())) or _pure(list(facts.values()))
     if whole is None:
-        whole = _by_limits(texts, found, facts, kind)
+        whole = _by_limits(texts.tidy, found, facts, kind)
     return whole, {index: _own(fact, whole) for index, fact in facts.items()}
 
 
-def _is_numeric(reading: Readings, texts: pl.DataFrame) -> bool:
+def _is_numeric(reading: Readings, cells: Sequence[str]) -> bool:
     if set(reading.columns) & _TEXT:
         return False
-    cells = texts.to_series(reading.index)
     return plain_share(cells) >= 0.5 and (bool(reading.columns) or not looks_like_times(cells))
 
 

@@ -173,7 +173,7 @@ def case_of(draft: Draft, kind: str) -> Case | None:
     dimension = dimension_of(draft.plan.column, kind)
     if dimension is None or draft.numbers is None:
         return None
-    values = draft.numbers.values.fill_null(np.nan).to_numpy()
+    values = draft.numbers.values.to_numpy()
     kept = int((np.isfinite(values) & (values != 0)).sum())
     units = frozenset(draft.numbers.units.values())
     all_units = 0 < kept <= len(draft.numbers.units)

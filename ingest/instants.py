@@ -11,18 +11,22 @@ Rules
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from functools import lru_cache
 from itertools import pairwise
+from zoneinfo import ZoneInfo
 
 import polars as pl
 
 from ingest.date_order import resolved
-from ingest.numbers import read_number
+from ingest.numbers import SMALL, read_number
 from ingest.plan import TimePlan
+from ingest.quick_instants import quick_instants
 from ingest.times import Stamp, read_stamp, read_zone
 from ingest.units import UNITS
 
 DAY_US = 86_400_000_000
+QUARTER_US = 900_000_000
 _EPOCH_DAY = date(1970, 1, 1).toordinal()
 _PER_SECOND = {"epoch_s": 1, "epoch_ms": 1_000, "epoch_us": 1_000_000, "epoch_ns": 1_000_000_000}
 _DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
@@ -56,28 +60,12 @@ def instants(plan: TimePlan, columns: Sequence[pl.Series]) -> Instants:
         return Instants(pl.repeat(None, height, dtype=pl.Datetime("us", "UTC"), eager=True))
     if roles[0] in _PER_SECOND:
         return _epochs(columns[0], roles[0])
-    quick = _quick_iso(columns[0]) if roles == ["stamp"] else None
-    if quick is not None:
-        return quick
+    if height > SMALL:
+        quick = quick_instants(plan, roles, columns)
+        if quick is not None:
+            return Instants(*quick)
     local = _local(plan, roles, columns)
     return _to_utc(local, plan)
-
-
-def _quick_iso(texts: pl.Series) -> Instants | None:
-    """All rows at once for a long column of `2026-03-14T10:23:05.25Z`; None for anything else."""
-    kept = texts.drop_nulls()
-    if (
-        kept.len() < 1000
-        or not kept.str.contains(
-            r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d:\d\d(?:\.\d{1,9})?(?:Z|[+-]\d\d:\d\d)$"
-        ).all()
-    ):
-        return None
-    plain = texts.str.replace("Z", "+00:00", literal=True).str.replace(" ", "T", literal=True)
-    utc = plain.str.to_datetime("%Y-%m-%dT%H:%M:%S%.f%:z", time_unit="us", strict=False)
-    if utc.null_count() != texts.null_count():
-        return None
-    return Instants(utc.dt.convert_time_zone("UTC"))
 
 
 def _epochs(texts: pl.Series, role: str) -> Instants:
@@ -96,6 +84,8 @@ def _epochs(texts: pl.Series, role: str) -> Instants:
 
 
 def _utc(us: pl.Series) -> pl.Series:
+    if us.len() <= SMALL:
+        return pl.Series("instant", us.to_list(), dtype=pl.Datetime("us", "UTC"))
     return us.cast(pl.Datetime("us")).dt.replace_time_zone("UTC").rename("instant")
 
 
@@ -202,37 +192,48 @@ def _us(local: _Local, row: int) -> int:
 
 
 def _to_utc(local: _Local, plan: TimePlan) -> Instants:
-    """Local times to UTC, each group of rows by its own offset or zone."""
-    frame = pl.DataFrame(
-        {
-            "us": pl.Series(local.us, dtype=pl.Int64),
-            "offset": pl.Series(local.offset, dtype=pl.Int64),
-            "zone": pl.Series(local.zone, dtype=pl.String),
-        }
-    )
-    own = frame["offset"].is_not_null() | frame["zone"].is_not_null()
-    offset = frame["offset"]
-    zone = frame["zone"]
-    if plan.offset_min is not None:
-        offset = offset.set(~own, plan.offset_min)
-    elif plan.zone is not None:
-        zone = zone.set(~own, plan.zone)
-    utc = _utc(frame["us"] - offset * 60_000_000)
-    result = Instants(utc, local.faults)
-    for name in zone.set(offset.is_not_null(), None).drop_nulls().unique().to_list():
-        rows = ((zone == name) & offset.is_null() & frame["us"].is_not_null()).fill_null(False)
-        _zoned(frame["us"], rows, name, result)
+    """Local times to UTC, each row by its own offset or zone, else by the plan's."""
+    result = Instants(pl.Series(dtype=pl.Int64), local.faults)
+    utc: list[int | None] = []
+    for row, (us, own_offset, own_zone) in enumerate(
+        zip(local.us, local.offset, local.zone, strict=True)
+    ):
+        offset_s = own_offset * 60 if own_offset is not None else None
+        if us is not None and offset_s is None:
+            offset_s = _offset_s(us, own_zone, plan, row, result)
+        utc.append(us - offset_s * 1_000_000 if us is not None and offset_s is not None else None)
+    result.utc = _utc(pl.Series(utc, dtype=pl.Int64))
     return result
 
 
-def _zoned(us: pl.Series, rows: pl.Series, zone: str, result: Instants) -> None:
-    local = us.filter(rows).cast(pl.Datetime("us"))
-    strict = local.dt.replace_time_zone(zone, ambiguous="null", non_existent="null")
-    index = rows.arg_true()
-    if strict.null_count():
-        earliest = local.dt.replace_time_zone(zone, ambiguous="earliest", non_existent="null")
-        open_rows = strict.is_null()
-        doubled = open_rows & earliest.is_not_null()
-        result.doubled += index.filter(doubled).to_list()
-        result.skipped += index.filter(open_rows & earliest.is_null()).to_list()
-    result.utc = result.utc.scatter(index, strict.dt.convert_time_zone("UTC"))
+def _offset_s(
+    us: int, own_zone: str | None, plan: TimePlan, row: int, result: Instants
+) -> int | None:
+    """Seconds east of UTC at a local time; None, and noted, when it was skipped or doubled."""
+    if own_zone is None and plan.offset_min is not None:
+        return plan.offset_min * 60
+    zone = own_zone or plan.zone
+    if zone is None:
+        return None
+    offset, change = zone_offset(zone, us // QUARTER_US)
+    if change == "skipped":
+        result.skipped.append(row)
+    elif change == "doubled":
+        result.doubled.append(row)
+    return offset
+
+
+@lru_cache(maxsize=65536)
+def zone_offset(zone: str, quarter: int) -> tuple[int | None, str | None]:
+    """(seconds east of UTC, None) in a local quarter of an hour, or (None, "skipped" | "doubled").
+
+    `quarter` counts from 1970-01-01 00:00 local. Clocks change on whole quarters.
+    """
+    local = datetime(1970, 1, 1) + timedelta(minutes=15 * quarter)
+    early = local.replace(tzinfo=ZoneInfo(zone)).utcoffset()
+    late = local.replace(tzinfo=ZoneInfo(zone), fold=1).utcoffset()
+    assert early is not None
+    assert late is not None
+    if early == late:
+        return int(early.total_seconds()), None
+    return None, "doubled" if early > late else "skipped"

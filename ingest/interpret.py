@@ -68,9 +68,7 @@ def interpret(
 def _plan(setting: _Setting) -> Plan:
     found = _readings(setting)
     roles = [r for r in found if len(r.columns) == 1 and r.columns[0] in TIME_ROLES]
-    decimal, by_column = decimals_of(
-        setting.texts.tidy, found, setting.kind, _said_decimal(setting)
-    )
+    decimal, by_column = decimals_of(setting.texts, found, setting.kind, _said_decimal(setting))
     drafts = [
         draft_column(reading, column, by_column, setting)
         for reading in found
@@ -119,7 +117,9 @@ def _said_decimal(setting: _Setting) -> str | None:
 def _readings(setting: _Setting) -> list[Readings]:
     """The readings of every header, with what a declared layout says put first."""
     sheet, texts = setting.sheet, setting.texts
-    found = readings(sheet.header, sheet.units, texts.tidy, setting.kind, setting.options.answers)
+    found = readings(
+        sheet.header, sheet.units, texts.samples, setting.kind, setting.options.answers
+    )
     result = []
     for reading in found:
         column = declared(setting.layout, sheet.header[reading.index])

@@ -3,6 +3,7 @@
 Pure and repeatable: the same plan applied to the rows in one piece or in batches gives the same.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -11,12 +12,13 @@ import polars as pl
 from ingest.clubs import read_club
 from ingest.drafts import numbers_of
 from ingest.instants import Instants, instants
-from ingest.numbers import NumberColumn
+from ingest.numbers import SMALL, NumberColumn
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, dimension_of, value_type
 from ingest.sides import side_of_word
 from ingest.units import UNITS
 from ingest.words import words
 
+_INTEGER_CELL = re.compile(r"^(\D{0,12}?)(\d{1,15})(?:[.,]0+)?\D{0,3}$", re.ASCII)
 _INTEGER = r"^\D{0,12}?(\d{1,15})(?:[.,]0+)?\D{0,3}$"
 
 
@@ -184,17 +186,34 @@ def _sides_beside(words_column: pl.Series) -> dict[int, int]:
 
 def _integers(column: ColumnPlan, texts: pl.Series, result: Normalised) -> dict[str, pl.Series]:
     """Whole numbers, with a constant word before them or not; other texts are not numbers."""
-    values = texts.str.extract(_INTEGER, 1).cast(pl.Int64, strict=False)
-    heads = texts.str.extract(r"^(\D*)", 1).drop_nulls().unique()
-    unread = (texts.is_not_null() & values.is_null()).arg_true().to_list()
-    many = len(unread) > 0.2 * texts.drop_nulls().len()
-    if column.column == "device_number" and (heads.len() > 1 or many):
+    values, n_heads = _few_integers(texts) if texts.len() <= SMALL else _many_integers(texts)
+    n_unread = values.null_count() - texts.null_count()
+    many = n_unread > 0.2 * (texts.len() - texts.null_count())
+    if column.column == "device_number" and (n_heads > 1 or many):
         result.dropped.append(column)
         return {}
+    unread = (texts.is_not_null() & values.is_null()).arg_true().to_list() if n_unread else []
     for row in unread:
         text = texts[row] or ""
         result.faults.append(Fault(row, column.header, text, "not_a_whole_number", column.column))
     return {column.column: values}
+
+
+def _many_integers(texts: pl.Series) -> tuple[pl.Series, int]:
+    """The whole numbers, and how many different words stand before them."""
+    values = texts.str.extract(_INTEGER, 1).cast(pl.Int64, strict=False)
+    return values, texts.str.extract(r"^(\D*)", 1).drop_nulls().n_unique()
+
+
+def _few_integers(texts: pl.Series) -> tuple[pl.Series, int]:
+    heads: set[str] = set()
+    values: list[int | None] = []
+    for text in texts.to_list():
+        found = _INTEGER_CELL.match(text) if text is not None else None
+        values.append(int(found[2]) if found else None)
+        if text is not None:
+            heads.add(found[1] if found else text)
+    return pl.Series(texts.name, values, dtype=pl.Int64), len(heads)
 
 
 def _booleans(column: ColumnPlan, texts: pl.Series, result: Normalised) -> pl.Series:

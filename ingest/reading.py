@@ -132,14 +132,14 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     frame = _with_sections(done.frame, sheet, texts, plan)
     summaries = set(_summaries(plan, done, texts))
     faults = _first_faults([*done.faults, *out_of_limits(frame, plan, texts.tidy)], summaries)
-    keepable = pl.Series(
-        [row not in faults and row not in summaries for row in range(frame.height)]
-    )
+    keepable = [row not in faults and row not in summaries for row in range(frame.height)]
     repeats = find_repeats(plan, texts.plain, keepable)
     kept = [r for r in range(frame.height) if keepable[r] and r not in repeats]
     lines = texts.lines
     extra = extra_of(plan, texts.plain, done.marked, done.dropped)
-    table = frame.with_columns(lines, as_extra_series(extra))[kept]
+    table = frame.with_columns(lines, as_extra_series(extra))
+    if len(kept) < frame.height:
+        table = table[kept]
     aside = [set_aside_of(f, lines[r], texts.raws[r], plan.table) for r, f in faults.items()]
     found = [
         Structure(lines[row], "summary", sheet.records[row].n_lines, texts.raws[row])

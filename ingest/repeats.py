@@ -8,10 +8,13 @@ Rules
   apart by their occurrence.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import polars as pl
 
+from ingest.numbers import SMALL
 from ingest.plan import Plan
 from ingest.times import read_stamp
 
@@ -24,24 +27,33 @@ class Repeat:
     of_line: int
 
 
-def find_repeats(plan: Plan, tidy: pl.DataFrame, rows: pl.Series) -> dict[int, int]:
-    """Row → earlier row that it repeats. `rows` (boolean) marks the rows that may be compared."""
+def find_repeats(plan: Plan, tidy: pl.DataFrame, may: Sequence[bool]) -> dict[int, int]:
+    """Row → earlier row that it repeats. `may` marks the rows that are compared."""
     if tidy.height < 2:
         return {}
-    keys = tidy.with_columns(pl.Series("row", range(tidy.height))).filter(rows)
-    names = [name for name in keys.columns if name != "row"]
-    again = keys.filter(~keys.select(names).is_unique())
-    if again.is_empty():
-        return {}
+    again = _equal_rows(tidy, may)
     first: dict[tuple[object, ...], int] = {}
     found: dict[int, int] = {}
-    for *cells, row in again.select(*names, "row").iter_rows():
-        key = tuple(cells)
+    for row in again:
+        key = tidy.row(row)
         if key not in first:
             first[key] = row
         elif _has_identity(plan, tidy, row):
             found[row] = first[key]
     return found
+
+
+def _equal_rows(tidy: pl.DataFrame, may: Sequence[bool]) -> list[int]:
+    """The rows that are equal to another one in every cell."""
+    if tidy.height <= SMALL:
+        counts = Counter(cells for cells, ok in zip(tidy.iter_rows(), may, strict=True) if ok)
+        if len(counts) == sum(may):
+            return []
+        rows = enumerate(zip(tidy.iter_rows(), may, strict=True))
+        return [row for row, (cells, ok) in rows if ok and counts[cells] > 1]
+    index = pl.Series("row", may).arg_true()
+    among = tidy[index]
+    return index.filter(~among.is_unique()).to_list()
 
 
 def _has_identity(plan: Plan, tidy: pl.DataFrame, row: int) -> bool:

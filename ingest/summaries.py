@@ -51,14 +51,17 @@ def _tail(tidy: pl.DataFrame, identity: Sequence[int]) -> list[int]:
     """The last rows that lack the identity which the rows above them have."""
     if not identity or tidy.height < MIN_ROWS + 1:
         return []
-    has = tidy.select(pl.any_horizontal(pl.col(str(i)).is_not_null() for i in identity)).to_series()
+    columns = [tidy.to_series(index) for index in identity]
     tail: list[int] = []
     for row in range(tidy.height - 1, max(-1, tidy.height - 1 - MAX_TAIL), -1):
-        if has[row]:
+        if any(column[row] is not None for column in columns):
             break
         tail.insert(0, row)
-    share = has[: tail[0]].mean() if tail and tail[0] > 0 else 0.0
-    return tail if isinstance(share, float) and share >= 0.8 else []
+    if not tail or tail[0] == 0:
+        return []
+    above = tail[0]
+    filled = max(above - column[:above].null_count() for column in columns)
+    return tail if filled >= 0.8 * above else []
 
 
 def _is_summary(row: int, first: int, numbers: dict[int, pl.Series], tidy: pl.DataFrame) -> bool:

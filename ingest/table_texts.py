@@ -1,13 +1,19 @@
 """The cells of a sheet as one frame of texts: tidied for reading, and as written for keeping."""
 
+import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import polars as pl
 
-from ingest.numbers import missing_words
+from ingest.numbers import SMALL, missing_words
 from ingest.sheet import Sheet
 
 _OUTER = " \t\r\n\u00a0\u2007\u202f\ufeff\u200b\u3000\u200e\u200f"
+
+
+SAMPLE = 200
 
 
 @dataclass(frozen=True)
@@ -15,27 +21,60 @@ class Texts:
     """`tidy` has null where a cell is blank or says "missing"; `plain` is null only for blanks.
 
     Columns are named `0`, `1` … by position; `lines` and `raws` are aligned with the rows.
+    `samples` are the first cells of each column that are not missing.
     """
 
     tidy: pl.DataFrame
     plain: pl.DataFrame
     lines: pl.Series
-    raws: list[str]
+    raws: Sequence[str]
+    samples: tuple[tuple[str, ...], ...]
 
 
 def texts_of(sheet: Sheet) -> Texts:
     """All records of `sheet`, padded to the width of its header."""
     width = len(sheet.header)
     records = sheet.records
-    columns = list(zip(*(_padded(record.cells, width) for record in records), strict=True))
-    frame = pl.DataFrame(
-        {
-            str(index): pl.Series(columns[index] if columns else [], dtype=pl.String)
-            for index in range(width)
-        }
-    )
+    rows = [_padded(record.cells, width) for record in records]
+    columns = list(zip(*rows, strict=True)) or [()] * width
     lines = pl.Series("source_line", [record.line for record in records], dtype=pl.Int64)
-    return Texts(*tidied(frame), lines, [record.raw for record in records])
+    raws = [record.raw for record in records]
+    if len(records) > SMALL:
+        frame = pl.DataFrame(
+            {str(i): pl.Series(cells, dtype=pl.String) for i, cells in enumerate(columns)}
+        )
+        tidy, plain = tidied(frame)
+        return Texts(tidy, plain, lines, raws, samples_of(tidy))
+    stripped = [[cell.strip(_OUTER) or None for cell in cells] for cells in columns]
+    tidy_lists = [_tidy_list(cells) for cells in stripped]
+    samples = tuple(tuple([t for t in cells if t is not None][:SAMPLE]) for cells in tidy_lists)
+    return Texts(_frame(tidy_lists), _frame(stripped), lines, raws, samples)
+
+
+def _frame(columns: Sequence[list[str | None]]) -> pl.DataFrame:
+    return pl.DataFrame([pl.Series(str(i), c, dtype=pl.String) for i, c in enumerate(columns)])
+
+
+def _tidy_list(cells: list[str | None]) -> list[str | None]:
+    missing = _missing()
+    return [None if cell is None or cell.lower() in missing else half_width(cell) for cell in cells]
+
+
+@cache
+def _missing() -> frozenset[str]:
+    return frozenset(missing_words())
+
+
+def half_width(text: str) -> str:
+    """Full-width letters and digits as ordinary ones."""
+    if text.isascii() or not any("\uff01" <= char <= "\uff5e" for char in text):
+        return text
+    return unicodedata.normalize("NFKC", text)
+
+
+def samples_of(tidy: pl.DataFrame) -> tuple[tuple[str, ...], ...]:
+    """The first cells of each column that are not missing."""
+    return tuple(tuple(column.drop_nulls().head(SAMPLE).to_list()) for column in tidy)
 
 
 def _padded(cells: tuple[str, ...], width: int) -> tuple[str, ...]:

@@ -9,36 +9,34 @@ from schemas.tables import columns
 
 def out_of_limits(frame: pl.DataFrame, plan: Plan, texts: pl.DataFrame) -> list[Fault]:
     """A fault for each value beyond the limits of its column, in the order of the columns."""
-    faults: list[Fault] = []
     limits = columns(plan.table)
-    by_column = {column.column: column for column in plan.columns}
-    for name in frame.columns:
-        column = limits.get(name)
-        source = by_column.get(name)
-        if (
-            column is None
-            or source is None
-            or value_type(name, plan.kind) not in {"number", "integer"}
-        ):
+    checks: list[tuple[pl.Expr, str, ColumnPlan]] = []
+    for source in plan.columns:
+        column = limits.get(source.column)
+        if column is None or not _has_numbers(frame, source, plan):
             continue
-        series = frame.get_column(name)
-        if series.dtype == pl.Null:
-            continue
+        cell = pl.col(source.column)
         if column.minimum is not None:
-            faults += _faults(series < column.minimum, "below_minimum", source, texts)
+            checks.append((cell < column.minimum, "below_minimum", source))
         if column.maximum is not None:
-            faults += _faults(series > column.maximum, "above_maximum", source, texts)
-        if series.dtype.is_float():
-            faults += _faults(series.is_infinite(), "unreadable", source, texts)
+            checks.append((cell > column.maximum, "above_maximum", source))
+    if not checks:
+        return []
+    bad = frame.select(check.any().alias(str(at)) for at, (check, _, _) in enumerate(checks)).row(0)
+    faults: list[Fault] = []
+    for any_bad, (check, code, source) in zip(bad, checks, strict=True):
+        if any_bad:
+            rows = frame.select(check.fill_null(False)).to_series().arg_true().to_list()
+            cells = texts.to_series(source.index)
+            faults += [
+                Fault(row, source.header, cells[row] or "", code, source.column) for row in rows
+            ]
     return faults
 
 
-def _faults(bad: pl.Series, code: str, source: ColumnPlan, texts: pl.DataFrame) -> list[Fault]:
-    cells = texts.to_series(source.index)
-    return [
-        Fault(row, source.header, cells[row] or "", code, source.column)
-        for row in bad.fill_null(False).arg_true().to_list()
-    ]
+def _has_numbers(frame: pl.DataFrame, source: ColumnPlan, plan: Plan) -> bool:
+    numeric = value_type(source.column, plan.kind) in {"number", "integer"}
+    return numeric and not source.open and source.column in frame.columns
 
 
 def limits_text(name: str, table: str) -> str:
