@@ -1,13 +1,16 @@
 """Builds the demo's book: writes its exports once, adds its players, takes every file in."""
 
+import json
 import tomllib
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from api.take_in import Taken, take_in
 from demo_data.write import write_demo
+from ingest.hand_entry import enter
 from ingest.players import Player, save_player
 from schemas.store_paths import PLAYER, player_dir
 
@@ -30,7 +33,11 @@ def build_demo(store: Path, progress: Callable[[int, int], None] | None = None) 
     files = tomllib.loads((exports / "imports.toml").read_text("utf-8"))["import"]
     by_player: dict[str, list[Path]] = defaultdict(list)
     for entry in files:
-        by_player[entry["player_id"]].append(exports / entry["path"])
+        path = exports / entry["path"]
+        if entry["kind"] == "sessions":
+            _enter_conditions(store, entry["player_id"], path)
+        else:
+            by_player[entry["player_id"]].append(path)
     outcomes: list[Taken] = []
     for player in players:
         done = len(outcomes)
@@ -50,3 +57,10 @@ def _players(exports: Path, store: Path) -> list[Player]:
         if not (player_dir(store, player.player_id) / PLAYER).is_file():
             save_player(store, player)
     return players
+
+
+def _enter_conditions(store: Path, player_id: str, path: Path) -> None:
+    for line in path.read_text("utf-8").splitlines():
+        row = json.loads(line)
+        row["day"] = date.fromisoformat(row["day"])
+        enter(store, player_id, "sessions", [row], source_name=f"conditions of {row['day']}")

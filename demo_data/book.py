@@ -79,7 +79,7 @@ def make_book(seed: int = SEED) -> Book:
     for one in PLAYERS:
         tests = [attempt(one, week, seed) for week in range(WEEKS)]
         folder = one.name.lower()
-        files.insert(0, File(f"{folder}/sessions.csv", "sessions", one, sessions_sheet(one)))
+        files.insert(0, File(f"{folder}/sessions.jsonl", "sessions", one, sessions_sheet(one)))
         files.append(File(f"{folder}/scores.csv", "scores", one, scores_sheet(one, tests)))
     return Book(seed, days, tuple(files))
 

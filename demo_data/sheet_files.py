@@ -1,5 +1,6 @@
 """Text of the sensor's exports and of the coach's sheets: marks, scores, conditions, players."""
 
+import json
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
@@ -19,10 +20,7 @@ MARKS_HEADER = (
     "Leave bearing (deg),Method"
 )
 SCORES_HEADER = "Test,Attempt,Local time,Station,Lie,Strokes,Leave (ft)"
-SESSIONS_HEADER = (
-    "Day,Place,Green speed (ft),Slope (deg),Fall line (deg),Wetness,Window near (ft),"
-    "Window far (ft),Gate width (in),Gate distance (ft),Edge (ft),Hole (ft)"
-)
+FOOT_M, INCH_M = 0.3048, 0.0254
 KMH_MPS = 1 / 3.6
 TICK_MS = 5
 """The sensor samples 200 times a second; its times are whole ticks."""
@@ -92,25 +90,27 @@ def scores_sheet(player: Player, attempts: Sequence[Sequence[StationScore]]) -> 
 
 
 def sessions_sheet(player: Player) -> str:
-    """The conditions of the player's eight sessions."""
-    rows = [SESSIONS_HEADER]
+    """The conditions of the player's eight sessions, a JSON line each, as entered by hand."""
+    rows = []
     for week in range(WEEKS):
         place = conditions(player, week)
-        cells = (
-            f"{day_of(week):%Y-%m-%d}",
-            f'"{PLACE}"',
-            f"{place.green_speed_ft:.1f}",
-            f"{SLOPE_DEG:.1f}",
-            f"{FALL_LINE_DEG:.0f}",
-            place.wetness,
-            f"{place.window_near_ft:.1f}",
-            f"{place.window_far_ft:.1f}",
-            f"{GATE_WIDTH_IN:.0f}",
-            f"{place.gate_distance_ft:.1f}",
-            f"{place.edge_ft:.1f}",
-            f"{place.hole_ft:.0f}",
-        )
-        rows.append(",".join(cells))
+        day = f"{day_of(week):%Y-%m-%d}"
+        entry = {
+            "session_id": f"{player.player_id}:{day}",
+            "day": day,
+            "place": PLACE,
+            "green_speed_ft": place.green_speed_ft,
+            "slope_deg": SLOPE_DEG,
+            "fall_line_deg": FALL_LINE_DEG,
+            "wetness": place.wetness,
+            "window_near_m": round(place.window_near_ft * FOOT_M, 4),
+            "window_far_m": round(place.window_far_ft * FOOT_M, 4),
+            "gate_width_m": round(GATE_WIDTH_IN * INCH_M, 4),
+            "gate_distance_m": round(place.gate_distance_ft * FOOT_M, 4),
+            "edge_m": round(place.edge_ft * FOOT_M, 4),
+            "hole_m": round(place.hole_ft * FOOT_M, 4),
+        }
+        rows.append(json.dumps(entry))
     return "\n".join([*rows, ""])
 
 

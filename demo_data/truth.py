@@ -158,8 +158,8 @@ def _faults(book: Book) -> Iterable[dict[str, Json]]:
         yield {
             "fault": "wet_session",
             "player_id": one.player_id,
-            "files": [f"{one.name.lower()}/sessions.csv"],
-            "lines": [2 + WET_WEEK],
+            "files": [f"{one.name.lower()}/sessions.jsonl"],
+            "lines": [1 + WET_WEEK],
         }
 
 

@@ -11,7 +11,7 @@ Rules
 """
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 import numpy as np
 import polars as pl
@@ -48,13 +48,17 @@ MIX_2 = np.uint64(0x94D049BB133111EB)
 VALUE_STEP = 1e-6
 
 
-def identify(frame: pl.DataFrame, table: str) -> pl.DataFrame:
-    """`frame` (rows of `table`, in file order) with its `event_id` and `occurrence` columns."""
+def identify(frame: pl.DataFrame, table: str, values: Hashes | None = None) -> pl.DataFrame:
+    """`frame` (rows of `table`, in file order) with its `event_id` and `occurrence` columns.
+
+    `values` are its `value_hashes`, where the caller has them already.
+    """
     if frame.is_empty():
         return frame.with_columns(
             event_id=pl.lit(None, pl.String), occurrence=pl.lit(None, pl.Int64)
         )
-    keys = _event_hashes(frame, table)
+    values = value_hashes(frame, table) if values is None else values
+    keys = _event_hashes(frame, table, values)
     seen = pl.DataFrame({"key": keys}).select(pl.int_range(pl.len()).over("key"))
     occurrence = seen.to_series().cast(pl.Int64)
     ids = _mix(keys ^ occurrence.to_numpy().astype(np.uint64))
@@ -67,11 +71,12 @@ def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
     A column that is absent counts as one whose cells are all missing.
     """
     names = [n for n in columns(table) if n not in BOOKKEEPING and n in frame.columns]
-    return _hash_columns(frame, names, frame.height)
+    return _hash_columns(frame, names)
 
 
-def _event_hashes(frame: pl.DataFrame, table: str) -> Hashes:
-    named = _hash_columns(frame, [INSTANT[table], NUMBER[table]], frame.height)
+def _event_hashes(frame: pl.DataFrame, table: str, values: Hashes) -> Hashes:
+    names = [name for name in (INSTANT[table], NUMBER[table]) if name in frame.columns]
+    named = _hash_columns(frame, names)
     instant = frame.get_column(INSTANT[table]) if INSTANT[table] in frame.columns else None
     if instant is None:
         alone = np.zeros(frame.height, dtype=bool)
@@ -79,35 +84,40 @@ def _event_hashes(frame: pl.DataFrame, table: str) -> Hashes:
         alone = (instant.is_unique() & instant.is_not_null()).to_numpy()
     if table == "scores":
         alone[:] = False
-    with_values = _mix(named ^ value_hashes(frame, table))
+    with_values = _mix(named ^ values)
     return np.where(alone, named, with_values)
 
 
-def _hash_columns(frame: pl.DataFrame, names: Iterable[str], height: int) -> Hashes:
-    total: Hashes = np.full(height, GOLDEN, dtype=np.uint64)
+def _hash_columns(frame: pl.DataFrame, names: Sequence[str]) -> Hashes:
+    total: Hashes = np.full(frame.height, GOLDEN, dtype=np.uint64)
+    cells = frame.select(names).to_arrow()
     for name in names:
-        if name in frame.columns and frame.get_column(name).null_count() < height:
-            series = frame.get_column(name)
-            part = _mix(_hash_series(series) ^ np.uint64(_hash_text(name)))
-            total += np.where(series.is_null().to_numpy(), np.uint64(0), part)
+        column = cells.column(name).combine_chunks()
+        if column.null_count == len(column):
+            continue
+        part = _mix(_hash_array(column) ^ np.uint64(_hash_text(name)))
+        if column.null_count:
+            part[column.is_null().to_numpy(zero_copy_only=False)] = 0
+        total += part
     return _mix(total)
 
 
-def _hash_series(series: pl.Series) -> Hashes:
-    if series.dtype == pl.String:
-        return _hash_texts(series)
-    if series.dtype.is_float():
-        steps = np.round(series.fill_null(0.0).to_numpy() / VALUE_STEP)
+def _hash_array(array: pa.Array) -> Hashes:
+    if pa.types.is_floating(array.type):
+        steps = np.round(array.fill_null(0.0).to_numpy() / VALUE_STEP)
         return _mix(steps.astype(np.int64).view(np.uint64))
-    whole = series.to_physical().cast(pl.Int64).fill_null(0).to_numpy()
+    if pa.types.is_string(array.type) or pa.types.is_large_string(array.type):
+        return _hash_texts(array)
+    if pa.types.is_date32(array.type):
+        array = array.cast(pa.int32())
+    whole = array.cast(pa.int64()).fill_null(0).to_numpy()
     return _mix(whole.view(np.uint64))
 
 
-def _hash_texts(series: pl.Series) -> Hashes:
-    encoded = series.fill_null("").rechunk().to_arrow().cast(pa.string()).dictionary_encode()
+def _hash_texts(array: pa.Array) -> Hashes:
+    encoded = array.fill_null("").dictionary_encode()
     table = np.array([_hash_text(text) for text in encoded.dictionary.to_pylist()], np.uint64)
-    codes = encoded.indices.to_numpy()
-    hashed: Hashes = table[codes]
+    hashed: Hashes = table[encoded.indices.to_numpy()]
     return hashed
 
 

@@ -17,7 +17,7 @@ import polars as pl
 import pyarrow as pa
 
 from ingest.errors import NoLayout, WhoseRows
-from ingest.identity import identify
+from ingest.identity import identify, value_hashes
 from ingest.ledger import Ledger
 from ingest.ledger_entry import TABLE_OF_KIND, Arrival, ledger_entry, options_text
 from ingest.options import Options
@@ -72,16 +72,17 @@ def import_file(
     reading = read_export(source, name=name, options=options)
     _refuse_rejected(reading, name)
     table = TABLE_OF_KIND[reading.kind]
-    frame = identify(reading.table, table)
+    values = value_hashes(reading.table, table)
+    frame = identify(reading.table, table, values)
     arrival = Arrival(
         name, source, sha256, player.player_id, options_text(options), now or utc_now()
     )
     ledger = ledger_entry(reading, arrival)
     ledger = replace(ledger, supersedes=_replaced(earlier, ledger))
-    overlap = known.compare(player.player_id, table, frame, ledger.supersedes)
+    overlap = known.compare(player.player_id, table, frame, values, replaced=ledger.supersedes)
     pending = Pending(ledger, _tables(reading, frame, table, ledger), source)
     committed = batch.add(pending) if batch else commit(store, pending)
-    known.learn(player.player_id, table, frame, committed.folder)
+    known.learn(table, frame, values, committed.folder)
     return Imported(name, ledger, committed.new, overlap, reading)
 
 

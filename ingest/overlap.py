@@ -3,9 +3,10 @@
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import numpy as np
 import polars as pl
 
-from ingest.identity import value_hashes
+from ingest.identity import Hashes, value_hashes
 from ingest.ledger import Ledger
 from ingest.store import read_ledger
 from schemas.store_paths import root
@@ -44,12 +45,18 @@ class Known:
         return [read_ledger(folder) for folder in self._sources.get(sha256[:16], [])]
 
     def compare(
-        self, player_id: str, table: str, frame: pl.DataFrame, replaced: str | None = None
+        self,
+        player_id: str,
+        table: str,
+        frame: pl.DataFrame,
+        values: Hashes,
+        *,
+        replaced: str | None = None,
     ) -> Overlap:
-        """Count the rows of `frame` against this player's rows of `table`."""
+        """Count the rows of `frame`, with their value hashes, against this player's of `table`."""
         key = (player_id, table)
         self._load(key, replaced)
-        incoming = _event_values(frame, table)
+        incoming = _event_values(frame, values)
         if self._large.get(key):
             return _compare_by_join(incoming, pl.concat(self._large[key]), frame)
         seen = self._seen[key]
@@ -61,11 +68,12 @@ class Known:
         new = sum(old is None for old in found)
         return Overlap(new, frame.height - new - len(changed), len(changed), changed)
 
-    def learn(self, player_id: str, table: str, frame: pl.DataFrame, folder: Path) -> None:
-        """Count these rows as known from now on."""
+    def learn(self, table: str, frame: pl.DataFrame, values: Hashes, folder: Path) -> None:
+        """Count these rows, now in `folder`, as known from now on."""
         if self._sources is not None:
             self._sources.setdefault(folder.name[7:23], []).append(folder)
-        self._add((player_id, table), _event_values(frame, table))
+        player_id = folder.parent.name.removeprefix("player=")
+        self._add((player_id, table), _event_values(frame, values))
 
     def _load(self, key: Key, replaced: str | None) -> None:
         if key in self._seen:
@@ -76,7 +84,8 @@ class Known:
         for folder in sorted(folders, key=lambda folder: read_ledger(folder).imported_at_utc):
             path = folder / f"{table}.parquet"
             if folder.name[7:] != replaced and path.is_file():
-                self._add(key, _event_values(pl.read_parquet(path), table))
+                stored = pl.read_parquet(path)
+                self._add(key, _event_values(stored, value_hashes(stored, table)))
 
     def _add(self, key: Key, rows: pl.DataFrame) -> None:
         seen = self._seen.setdefault(key, {})
@@ -90,9 +99,8 @@ class Known:
         large.append(rows)
 
 
-def _event_values(frame: pl.DataFrame, table: str) -> pl.DataFrame:
-    values = pl.Series("values", value_hashes(frame, table)).reinterpret(signed=True)
-    return pl.DataFrame({"event_id": frame["event_id"], "values": values})
+def _event_values(frame: pl.DataFrame, values: Hashes) -> pl.DataFrame:
+    return pl.DataFrame({"event_id": frame["event_id"], "values": values.view(np.int64)})
 
 
 def _compare_by_join(incoming: pl.DataFrame, known: pl.DataFrame, frame: pl.DataFrame) -> Overlap:

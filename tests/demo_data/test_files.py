@@ -60,7 +60,7 @@ def test_every_file_is_in_the_order_of_imports(folder):
     order = tomllib.loads(folder.joinpath("imports.toml").read_text("utf-8"))["import"]
     assert len(order) == len({entry["path"] for entry in order})
     assert {entry["path"] for entry in order} == {
-        str(p.relative_to(folder)) for p in folder.rglob("*.csv")
+        str(p.relative_to(folder)) for p in folder.glob("*/*.*")
     }
 
 
