@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ingest.cell_shapes import MISSING, is_measured, shape_of
+from ingest.cell_shapes import MISSING, NUMBER, TIME, is_measured, shape_of
 from ingest.structure_words import summary_strength
 
 PROFILE_ROWS = 200
@@ -53,26 +53,28 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     everything, full = full, unlabelled if len(unlabelled) > 2 else full
     columns = list(zip(*full, strict=True)) if full else [()] * width
     shapes = [[shape_of(cell) for cell in column] for column in columns]
-    measured = frozenset(i for i, column in enumerate(columns) if _mostly_measured(column))
+    measured = frozenset(i for i, shape in enumerate(shapes) if _mostly_measured(shape))
     always = frozenset(
         i for i, shape in enumerate(shapes) if len(full) > 2 and _nearly_all_filled(shape)
     )
     labels = range(min(LABEL_CELLS, width))
     often = tuple(_recurring(columns[i]) for i in labels)
-    ordinary = tuple(_ordinary(everything, always, i) for i in labels)
+    complete = _complete(everything, always)
+    ordinary = tuple(frozenset(_folded(cells[i]) for cells in complete) for i in labels)
     profile = ColumnProfile(width, measured, always, often, ordinary, trims=False, probe=-1)
     trims, probe = _trims(rows[:PROFILE_ROWS], full, profile), _probe(columns, measured)
     return replace(profile, trims=trims, probe=probe)
 
 
-def _mostly_measured(column: Sequence[str]) -> bool:
-    filled = [cell for cell in column if shape_of(cell) != MISSING]
-    return bool(filled) and sum(map(is_measured, filled)) >= _MEASURED_SHARE * len(filled)
+def _mostly_measured(shapes: Sequence[str]) -> bool:
+    filled = len(shapes) - shapes.count(MISSING)
+    measured = shapes.count(NUMBER) + shapes.count(TIME)
+    return filled > 0 and measured >= _MEASURED_SHARE * filled
 
 
 def _nearly_all_filled(shapes: Sequence[str]) -> bool:
     """Filled but for one row in ten at most, which may be a summary with an unknown label."""
-    return sum(shape == MISSING for shape in shapes) <= len(shapes) // 10
+    return shapes.count(MISSING) <= len(shapes) // 10
 
 
 def _is_ordinary(cells: Sequence[str]) -> bool:
@@ -98,13 +100,9 @@ def _recurring(column: Sequence[str]) -> frozenset[str]:
     return frozenset(text for text, n in counts.items() if n * 3 > len(column))
 
 
-def _ordinary(rows: Sequence[Sequence[str]], always: frozenset[int], column: int) -> frozenset[str]:
-    """What the column holds in rows that lack nothing."""
-    return frozenset(
-        _folded(cells[column])
-        for cells in rows
-        if all(shape_of(cells[i]) != MISSING for i in always)
-    )
+def _complete(rows: Sequence[Sequence[str]], always: frozenset[int]) -> list[Sequence[str]]:
+    """The rows that lack nothing."""
+    return [cells for cells in rows if all(shape_of(cells[i]) != MISSING for i in always)]
 
 
 def _folded(cell: str) -> str:

@@ -20,7 +20,7 @@ from ingest.sheet import HeaderFit
 SAMPLE_LINES = 150
 _PLAIN = ("\t", ";", "|", ",", "^", "~", "¦", "\x1f", "\x01", "，", "；", "｜")
 _OTHERS_INSIDE = frozenset(";|\t")
-_ROWS_LOOKED_AT = 30
+_ROWS_LOOKED_AT = 16
 _HEADERS_LOOKED_AT = 12
 _GOOD = 0.35
 

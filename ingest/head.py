@@ -232,6 +232,8 @@ def _trimmed(
     body: Sequence[Row], names: list[str], units: list[str] | None
 ) -> tuple[list[str], list[str] | None, int]:
     """Names without the nameless columns at either edge that no row fills."""
+    if names[-1] and names[0]:
+        return names, units, 0
     rows = [row.cells for row in body if any(map(str.strip, row.cells))]
     filled = [cells for cells in rows if not is_banner(cells)][:200]
     while len(names) > 1 and not names[-1] and not _fills(filled, len(names) - 1):
