@@ -16,11 +16,12 @@ from dataclasses import dataclass, field
 
 from ingest.cell_shapes import MISSING, is_label, is_measured, shape_of
 from ingest.column_profile import LABEL_CELLS, ColumnProfile
+from ingest.fixed_width import cells_under
 from ingest.head import Head, is_banner, looks_like_data
 from ingest.key_values import key_values
 from ingest.physical_lines import Lines
 from ingest.plain_rows import PlainRows, folded_cell
-from ingest.records import Cutting, Row, cut_line
+from ingest.records import MULTI_SPACE, Cutting, Row, cut_line
 from ingest.row_faults import fault_of
 from ingest.sheet import Record, RowFault, Section, Structure
 from ingest.structure_words import STRONG, is_units_row, summary_strength
@@ -86,7 +87,7 @@ class BodyReader:
         raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
         line = row.line + offset
         if len(cells) != self._profile.width and self._other is None:
-            mended = self._under_another_delimiter(raw)
+            mended = self._by_place(raw) or self._under_another_delimiter(raw)
             if mended:
                 self.body.records.append(Record(line, tuple(mended), raw, row.n_lines))
                 return
@@ -237,6 +238,15 @@ class BodyReader:
 
     def _may_be_trimmed(self, cells: Sequence[str]) -> bool:
         return len(cells) >= max(2, self._profile.width // 2) and self._profile.suits(cells)
+
+    def _by_place(self, raw: str) -> list[str] | None:
+        """The cells of a row set in columns by spaces, when their places prove what is missing."""
+        if self._cutting.delimiter != MULTI_SPACE or is_banner([raw]) or not raw.strip():
+            return None
+        cells = cells_under(self._head.text, raw)
+        if cells is None or len(cells) != self._profile.width or not self._profile.suits(cells):
+            return None
+        return cells if looks_like_data(cells, 2) else None
 
     def _under_another_delimiter(self, raw: str) -> list[str] | None:
         """The cells when exactly one other delimiter gives this row the right width and shapes."""

@@ -79,7 +79,8 @@ def opened(source: Path | bytes, name: str) -> Iterator[IO[bytes]]:
 
 def unpacked(stream: IO[bytes], name: str, limit: int = MAX_BYTES_STREAMED) -> Iterator[bytes]:
     """Blocks of the content, unpacked. Raises NotReadable and TooLarge while streaming."""
-    start = stream.read(4)
+    stream.seek(0)
+    start = stream.read(8)
     stream.seek(0, io.SEEK_END)
     packed = max(stream.tell(), 1)
     stream.seek(0)

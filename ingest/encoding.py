@@ -167,7 +167,8 @@ def _weight(char: str, before: str, after: str, run: int) -> float:
         touches_letter = before.isalpha() or after.isalpha()
         return -0.5 if lower_after_upper or run > 2 else (1.0 if touches_letter else 0.4)
     if char in _SYMBOLS:
-        return 0.75 if run <= 2 else -0.2
+        amid_letters = before.isalpha() and after.isalpha() and char not in "’·"
+        return -0.2 if amid_letters or run > 2 else 0.75
     if char in _RARE_SYMBOLS:
         return 0.3
     return _weight_of_block(ord(char), run)

@@ -28,6 +28,7 @@ class Head:
     """`lines` maps the 1-based lines of the head to their kind; the body begins after `last_line`.
 
     `skip` leading cells of every row are empty and belong to no column (rows framed by `|`).
+    `text` is the header line as it stands.
     """
 
     names: tuple[str, ...]
@@ -37,6 +38,7 @@ class Head:
     lines: dict[int, str]
     last_line: int
     skip: int = 0
+    text: str = ""
 
     @property
     def width(self) -> int:

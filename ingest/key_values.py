@@ -21,7 +21,8 @@ def key_values(cells: Sequence[str]) -> list[tuple[str, str]]:
         filled.pop()
     filled = filled if filled and filled[0] else [cell for cell in filled if cell]
     if len(filled) > 2 and _alternate(filled):
-        return list(zip(filled[::2], filled[1::2], strict=True))
+        keys = [cell.rstrip(" :=：") for cell in filled[::2]]
+        return list(zip(keys, filled[1::2], strict=True))
     pairs: list[tuple[str, str]] = []
     at = 0
     while at < len(filled):

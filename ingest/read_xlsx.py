@@ -69,5 +69,5 @@ def _sheet(name: str, grid: Sequence[list[str]], fit: HeaderFit) -> Sheet:
 def _as_line(cells: Sequence[str]) -> str:
     """The row as tab-separated text, so that it can be shown, mended and read again."""
     out = io.StringIO()
-    csv.writer(out, delimiter="\t", lineterminator="").writerow(cells)
-    return out.getvalue()
+    csv.writer(out, delimiter="\t", lineterminator="\n").writerow(cells)
+    return out.getvalue().removesuffix("\n")

@@ -39,6 +39,8 @@ def frame_of(rows: Sequence[Row], lines: Lines, judged: Judged, fit: HeaderFit) 
     head = find_head(rows[hinted:], judged.width, fit)
     if hinted and head.last_line < 1:
         head = replace(head, last_line=1)
+    if head.header_line:
+        head = replace(head, text=lines.texts[head.header_line - 1])
     body = [row.cells[head.skip :] for row in rows if row.line > head.last_line]
     profile = profile_of(body[:PROFILE_ROWS], head.width)
     structure: list[Structure] = []
