@@ -16,6 +16,7 @@ from analytics.landing import (
     GATE_PAST_EDGE_M,
     GATE_WIDTH_M,
     Gate,
+    Hand,
     best_share,
     inside,
     push_deg,
@@ -82,7 +83,7 @@ class Landings:
     """
 
     player_id: str
-    hand: str
+    hand: Hand
     days: tuple[WindowShare, ...]
     latest: WindowShare | None
     landing_error_m: Answer

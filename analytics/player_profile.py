@@ -19,7 +19,7 @@ from analytics.landings import Landings, landings
 from analytics.power_curve import CarryCurve
 from analytics.practice_rows import Window
 from analytics.speed_card import SpeedCard
-from analytics.speed_cards import card_for
+from analytics.speed_cards import card_for, named_lengths
 from analytics.tempos import Tempos, tempos
 
 OUTCOME = ("landing_", "start_", "mishit_")
@@ -83,7 +83,7 @@ def player_profile(
         landing=landings(found),
         clear=clear,
         open=open_thing(found.findings, clear),
-        card=_card(found, shown, curves),
+        card=_card(con, found, shown, curves),
         cautions=standing_cautions(age_band),
         ball_cautions=ball_cautions(counts["balls_last_day"], usual_limits(age_band)),
     )
@@ -118,12 +118,17 @@ def _largest(findings: Sequence[Finding], weight: Callable[[Finding], float]) ->
     return max(findings, key=weight) if findings else None
 
 
-def _card(found: Feedback, shown: Brackets, curves: Sequence[CarryCurve]) -> SpeedCard | None:
+def _card(
+    con: Connection, found: Feedback, shown: Brackets, curves: Sequence[CarryCurve]
+) -> SpeedCard | None:
     """Three swings for the latest window with the club last bracketed, where a curve reaches it."""
     if shown.last is None or shown.last.row.club is None:
         return None
     curve = next((c for c in curves if c.club == shown.last.row.club), None)
+    if curve is None:
+        return None
+    lengths = named_lengths(con, found.read.player_id, curve.club)
     try:
-        return None if curve is None else card_for(found, curve)
+        return card_for(found, curve, lengths=lengths)
     except AnalyticsError:
         return None

@@ -11,6 +11,7 @@ Rules
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from analytics.answer import Answer
@@ -19,16 +20,21 @@ from analytics.errors import BadQuestion
 from analytics.power_curve import CarryCurve
 
 USUAL_ASIDE = 0.12
+NO_LENGTHS: Mapping[str, float] = {}
 
 
 @dataclass(frozen=True)
 class SwingToFeel:
-    """One of the three: carry meant (m), club speed it needs (m/s), and what a rehearsal reads."""
+    """One of the three: carry meant (m), club speed it needs (m/s), and what a rehearsal reads.
+
+    swing_length: the player's named length whose usual carry comes nearest, None where none is.
+    """
 
     name: str
     carry_m: float
     speed_mps: Answer
     rehearsal_speed_mps: float | None
+    swing_length: str | None = None
 
 
 @dataclass(frozen=True)
@@ -49,6 +55,7 @@ def speed_card(
     target_m: float,
     bracket_m: float | None = None,
     bias: RehearsalBias | None = None,
+    lengths: Mapping[str, float] = NO_LENGTHS,
 ) -> SpeedCard:
     """The three swings for `target_m` metres of carry.
 
@@ -56,6 +63,7 @@ def speed_card(
         curve: the club's carry curve on club speed.
         bracket_m: width from short to long, metres of carry; None takes the usual 12 % aside.
         bias: rehearsal minus ball in ln carry; None gives no rehearsal reading.
+        lengths: usual carry in metres of each named swing length with this club.
     Raises: OutOfRange beyond the speeds seen; BadQuestion for a carry or bracket that cannot be.
     """
     width = 2 * USUAL_ASIDE * target_m if bracket_m is None else bracket_m
@@ -72,7 +80,8 @@ def speed_card(
         reads = None
         if rehearsed and bias is not None and value is not None:
             reads = value * math.exp(bias.mean_ln / curve.exponent)
-        return SwingToFeel(name, carry_m, speed, reads)
+        nearest = min(lengths, key=lambda length: abs(lengths[length] - carry_m), default=None)
+        return SwingToFeel(name, carry_m, speed, reads, nearest)
 
     return SpeedCard(
         club=curve.club,
