@@ -16,7 +16,7 @@ SENSOR_HEADER = (
     "Swing length (deg)"
 )
 MARKS_HEADER = (
-    "Ball number,Local time,Landed past edge (ft),Landed side (ft),Left to hole (ft),"
+    "Ball number,Local time,Landed past edge (ft),Landed side (ft),Leave (ft),"
     "Leave bearing (deg),Method"
 )
 SCORES_HEADER = "Test,Attempt,Local time,Station,Lie,Strokes,Leave (ft)"
