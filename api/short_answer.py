@@ -1,0 +1,76 @@
+"""One player in five lines: what a coach wants to know first, each number with its doubt."""
+
+from collections.abc import Iterator
+
+from analytics.answer import Answer
+from analytics.brackets import TripleOdds
+from analytics.player_profile import PlayerProfile
+from analytics.power_curve import CarryCurve
+from api.curve_text import curve_name, state_words
+from api.wording import Wording
+
+LAST_TRIPLES = 3
+LEVEL = 0.9
+
+
+def short_answer(profile: PlayerProfile, say: Wording) -> Iterator[str]:
+    """The player's lines: name, carry per club, last triples, one clear thing, one open thing."""
+    days = "day" if profile.n_sessions == 1 else "days"
+    yield (
+        f"{profile.display_name or profile.player_id} ({profile.player_id}, "
+        f"{profile.handedness}-handed{', junior' if profile.age_band == 'junior' else ''}): "
+        f"{profile.n_shots} balls, {profile.n_swings} swings, {profile.n_sessions} {days}"
+    )
+    for line in carry_lines(profile.curves, say):
+        yield f"  carry   {line}"
+    yield f"  triples {triples_line(profile, say)}"
+    clear, still = profile.clear, profile.open
+    yield f"  clear   {say.finding(clear, profile.handedness) if clear else say.text('first.none_clear')}"
+    yield f"  open    {say.finding(still, profile.handedness) if still else say.text('first.none_open')}"
+
+
+def carry_lines(curves: tuple[CarryCurve, ...], say: Wording) -> Iterator[str]:
+    """Each club's carry in the middle of the speeds seen, with its interval and state."""
+    for curve in curves:
+        if curve.swing_length:
+            continue
+        speed = (curve.speed_low_mps * curve.speed_high_mps) ** 0.5
+        at = curve.carry(speed, LEVEL)
+        yield (
+            f"{curve_name(curve):<3} {say.speed(speed):>8} → {say.length(at.value):>7} "
+            f"({_span(at.centre, say)}; one ball {_span(at.one_shot, say)}), "
+            f"{state_words(curve.state, curve.need)}, {curve.n_shots} balls"
+        )
+
+
+def _span(answer: Answer, say: Wording) -> str:
+    if answer.low is None or answer.high is None:
+        return "–"
+    low, high = (say.number(say.units.of_metres(end)) for end in (answer.low, answer.high))
+    return f"{low} to {high}"
+
+
+def triples_line(profile: PlayerProfile, say: Wording) -> str:
+    """The last triples against the window, as long / short / shot, with the odds of holding it."""
+    last = profile.brackets.triples[-LAST_TRIPLES:]
+    if not last:
+        return "none paired yet: bring in both exports of a session"
+    window = f"window {say.length(last[-1].near_m)} to {say.length(last[-1].far_m)}: "
+    return window + " · ".join(_triple(triple, say) for triple in last)
+
+
+def _triple(triple: TripleOdds, say: Wording) -> str:
+    carries = (triple.long_m, triple.short_m, triple.row.carry_m)
+    places = " / ".join(_place(triple, carry, say) for carry in carries)
+    held = "" if triple.window_held is None else f" (held {say.share(triple.window_held)})"
+    return places + held
+
+
+def _place(triple: TripleOdds, carry_m: float | None, say: Wording) -> str:
+    if carry_m is None or carry_m != carry_m:
+        return "–"
+    if carry_m > triple.far_m:
+        where = "long"
+    else:
+        where = "short" if carry_m < triple.near_m else "in"
+    return f"{say.number(say.units.of_metres(carry_m))} {where}"
