@@ -1,5 +1,6 @@
 """One player in five lines: what a coach wants to know first, each number with its doubt."""
 
+import math
 from collections.abc import Iterator
 
 from analytics.answer import Answer
@@ -24,9 +25,9 @@ def short_answer(profile: PlayerProfile, say: Wording) -> Iterator[str]:
     for line in carry_lines(profile.curves, say):
         yield f"  carry   {line}"
     yield f"  triples {triples_line(profile, say)}"
-    clear, still = profile.clear, profile.open
-    yield f"  clear   {say.finding(clear, profile.handedness) if clear else say.text('first.none_clear')}"
-    yield f"  open    {say.finding(still, profile.handedness) if still else say.text('first.none_open')}"
+    for name, finding in (("clear", profile.clear), ("open", profile.open)):
+        said = say.finding(finding, profile.handedness) if finding else None
+        yield f"  {name:<7} {said or say.text(f'first.none_{name}')}"
 
 
 def carry_lines(curves: tuple[CarryCurve, ...], say: Wording) -> Iterator[str]:
@@ -67,10 +68,7 @@ def _triple(triple: TripleOdds, say: Wording) -> str:
 
 
 def _place(triple: TripleOdds, carry_m: float | None, say: Wording) -> str:
-    if carry_m is None or carry_m != carry_m:
+    if carry_m is None or math.isnan(carry_m):
         return "–"
-    if carry_m > triple.far_m:
-        where = "long"
-    else:
-        where = "short" if carry_m < triple.near_m else "in"
+    where = "long" if carry_m > triple.far_m else "in" if carry_m >= triple.near_m else "short"
     return f"{say.number(say.units.of_metres(carry_m))} {where}"
