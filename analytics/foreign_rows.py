@@ -22,6 +22,8 @@ TAIL_DOF = 4.0
 SHORTEST_RUN = 3
 NATS_NEEDED = 8.0
 NATS_PER_BALL_LIMIT = 4.0
+# A ball is this player's own until it says otherwise: what each ball of a run has to outweigh.
+NATS_DOUBT_PER_BALL = 1.0
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,7 @@ def _best_run(
     if len(known) < SHORTEST_RUN:
         return None
     evidence = np.array([_log_likelihood(them) - _log_likelihood(own) for _, own, them in known])
-    evidence = np.clip(evidence, -NATS_PER_BALL_LIMIT, NATS_PER_BALL_LIMIT)
+    evidence = np.clip(evidence, -NATS_PER_BALL_LIMIT, NATS_PER_BALL_LIMIT) - NATS_DOUBT_PER_BALL
     first, last, total = heaviest_run(evidence)
     # Every run of the session was looked at: pay for it.
     total -= float(np.log(len(known) ** 2))

@@ -95,3 +95,16 @@ def test_erase_asks_and_then_leaves_nothing(run, book, monkeypatch):
     assert run("erase", *ROBIN)[0] == 2
     assert run("erase", *ROBIN, "--yes")[0] == 0
     assert [path for path in (book / "book").rglob("*") if "probin" in path.name] == []
+
+
+def test_the_data_page_of_an_import(run, book):
+    run("import", str(book / "a.csv"), *ROBIN)
+    (entry,) = json.loads(run("imports", "--json")[1])
+    code, out, _ = run("data-page", entry["import_id"][:10], "--json")
+    assert code == 0
+    assert {column["column"] for column in json.loads(out)["columns"]} >= {"carry_m", "launch_deg"}
+
+
+def test_whose_says_so_when_all_rows_look_like_the_players_own(run, book):
+    run("import", str(book / "a.csv"), *ROBIN)
+    assert "looks like Robin's own" in run("whose", *ROBIN)[1]
