@@ -14,8 +14,8 @@ Rules:
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from ingest.cell_shapes import MISSING, is_label, is_measured, shape_of
-from ingest.column_profile import LABEL_CELLS, ColumnProfile
+from ingest.cell_shapes import is_label
+from ingest.column_profile import ColumnProfile
 from ingest.fixed_width import cells_under
 from ingest.head import Head, is_banner, looks_like_data
 from ingest.key_values import key_values
@@ -23,8 +23,9 @@ from ingest.physical_lines import Lines
 from ingest.plain_rows import PlainRows, folded_cell
 from ingest.records import MULTI_SPACE, Cutting, Row, cut_line
 from ingest.row_faults import fault_of
+from ingest.row_signs import is_comment, is_heading, is_summary
 from ingest.sheet import Record, RowFault, Section, Structure
-from ingest.structure_words import STRONG, is_units_row, summary_strength
+from ingest.structure_words import is_units_row, summary_strength
 
 _OTHER_DELIMITERS = (",", ";", "\t", "|")
 
@@ -50,6 +51,7 @@ class BodyReader:
         self._other_width = 0
         self._summary_title = False
         self.after_record = False
+        self._edges = f" \t{cutting.delimiter}{cutting.quote or ''}"
         self.plain = PlainRows(head, profile)
         self.body = Body()
 
@@ -112,7 +114,7 @@ class BodyReader:
     def _structure_kind(
         self, rows: Sequence[Row], at: int, cells: list[str], raw: str, line: int
     ) -> str | None:
-        if not any(map(str.strip, cells)):
+        if not any(map(str.strip, cells)) and not is_banner([raw.strip(self._edges)]):
             return "padding" if raw.strip("\x00\x1a ") == "" and raw else "blank"
         if not raw.strip("\x00\x1a \t"):
             return "padding"
@@ -131,51 +133,36 @@ class BodyReader:
         self, rows: Sequence[Row], at: int, cells: list[str], raw: str, line: int
     ) -> str | None:
         if self._begins_other_table(rows, at, cells):
-            named = self._summary_title or any(summary_strength(c) for c in cells if c)
-            self._other = "summary" if named else "other_table"
-            self._other_width = len(cells)
-            return "summary" if named else "other_header"
-        if self._is_summary(cells, line):
+            return self._enter_other_table(cells)
+        if is_summary(cells, self._profile, after_summary=self._is_after_summary(line)):
             self._summary_title = sum(1 for cell in cells if cell.strip()) == 1
             return "summary"
         if self._other == "summary" and len(cells) > 1:
             return "summary"
-        if self._is_comment(cells, raw):
+        in_other_row = self._other is not None and len(cells) == self._other_width
+        if not in_other_row and is_comment(cells, raw):
             return "comment"
-        if self._is_heading(cells):
-            self._summary_title = any(summary_strength(cell) for cell in cells if cell)
-            if not self._summary_title:
-                self._other = None if self._other == "summary" else self._other
+        if not in_other_row and is_heading(cells, self._profile):
+            self._enter_section(cells)
             return "section"
         return None
 
-    def _is_summary(self, cells: Sequence[str], line: int) -> bool:
-        profile, last = self._profile, self.body.structure[-1:]
-        after_summary = bool(last) and (last[0].kind, last[0].line) == ("summary", line - 1)
-        first = next((i for i, cell in enumerate(cells) if cell.strip()), 0)
-        for i in range(first, min(len(cells), LABEL_CELLS)):
-            strength = summary_strength(cells[i]) if cells[i] else None
-            if not strength:
-                continue
-            if i in profile.measured and not is_measured(cells[i]):
-                return True
-            known = folded_cell(cells[i])
-            if after_summary and i < profile.width and known not in profile.often[i]:
-                return True
-            if i > first or i >= profile.width:
-                continue
-            if self._lacks_usual(cells, i) and known not in profile.ordinary[i]:
-                return True
-            if strength == STRONG and known not in profile.often[i]:
-                return True
-        return False
+    def _enter_other_table(self, cells: Sequence[str]) -> str:
+        """Go into a second table at its header; returns what its header is."""
+        of_summaries = self._summary_title or any(map(summary_strength, filter(None, cells)))
+        self._other = "summary" if of_summaries else "other_table"
+        self._other_width = len(cells)
+        return "summary" if of_summaries else "other_header"
 
-    def _lacks_usual(self, cells: Sequence[str], label: int) -> bool:
-        """A column that every row fills is empty here, or the row is short."""
-        usual = self._profile.always - {label}
-        return len(cells) < self._profile.width or any(
-            shape_of(cells[i]) == MISSING for i in usual if i < len(cells)
-        )
+    def _enter_section(self, cells: Sequence[str]) -> None:
+        """A heading may announce a table of summaries, or end one."""
+        self._summary_title = any(map(summary_strength, filter(None, cells)))
+        if not self._summary_title and self._other == "summary":
+            self._other = None
+
+    def _is_after_summary(self, line: int) -> bool:
+        last = self.body.structure[-1:]
+        return bool(last) and (last[0].kind, last[0].line) == ("summary", line - 1)
 
     def _begins_other_table(self, rows: Sequence[Row], at: int, cells: Sequence[str]) -> bool:
         """Labels of another width or, after a gap, where numbers should be; then rows like them."""
@@ -200,27 +187,6 @@ class BodyReader:
         if self._other is None or self._other_width == width or len(cells) != width:
             return False
         return looks_like_data(cells, width) and self._profile.suits(cells)
-
-    def _is_comment(self, cells: Sequence[str], raw: str) -> bool:
-        text = raw.lstrip()
-        if text.startswith(("//", "/*", "%%")):
-            return True
-        return text.startswith("#") and not is_measured(cells[0].lstrip("# "))
-
-    def _is_heading(self, cells: Sequence[str]) -> bool:
-        """A lone label, or a key and its value, where the table would have a full row."""
-        width = self._profile.width
-        filled = [cell.strip() for cell in cells if cell.strip()]
-        if width < 3 or len(filled) > 2 or not cells[0].strip():
-            return False
-        if folded_cell(cells[0]) in self._profile.ordinary[0]:
-            return False  # what the first column holds anyway: the rest of the row is missing
-        if not (0 in self._profile.measured or self._lacks_usual(cells, 0)):
-            return False
-        if len(filled) == 1:
-            return not is_measured(filled[0]) and not _like_a_row(filled[0])
-        marked = filled[0].endswith((":", "="))
-        return is_label(filled[0]) and (marked or width > 4) and bool(key_values(cells))
 
     def _fault_code(self, row: Row, cells: list[str], raw: str) -> str:
         """The code of what is wrong with the shape of this row, or empty."""
@@ -259,12 +225,6 @@ class BodyReader:
                 if len(cells) == self._profile.width and self._profile.suits(cells):
                     found.append(cells)
         return found[0] if len(found) == 1 else None
-
-
-def _like_a_row(text: str) -> bool:
-    """Numbers and several delimiters: a row of data cut by something else than this table's."""
-    n = sum(text.count(delimiter) for delimiter in _OTHER_DELIMITERS)
-    return n >= 2 and any(char.isdigit() for char in text)
 
 
 def _sections(line: int, cells: Iterable[str]) -> list[Section]:

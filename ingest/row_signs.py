@@ -1,0 +1,77 @@
+"""Signs by which a row of cells is a summary, a heading or a comment instead of data."""
+
+from collections.abc import Sequence
+
+from ingest.cell_shapes import MISSING, is_label, is_measured, shape_of
+from ingest.column_profile import LABEL_CELLS, ColumnProfile
+from ingest.key_values import key_values
+from ingest.plain_rows import folded_cell
+from ingest.structure_words import STRONG, summary_strength
+
+_DELIMITERS = (",", ";", "\t", "|")
+
+
+def is_summary(cells: Sequence[str], profile: ColumnProfile, *, after_summary: bool) -> bool:
+    """Whether a summary word stands where the table has something else.
+
+    Args: after_summary: the line before was one, so that a weak word is enough.
+    """
+    first = next((i for i, cell in enumerate(cells) if cell.strip()), 0)
+    for i in range(first, min(len(cells), LABEL_CELLS, profile.width)):
+        strength = summary_strength(cells[i]) if cells[i] else None
+        if not strength:
+            continue
+        if i in profile.measured and not is_measured(cells[i]):
+            return True
+        known = folded_cell(cells[i])
+        if after_summary and known not in profile.often[i]:
+            return True
+        if i == first and _tells_at_front(cells, strength, profile):
+            return True
+    return False
+
+
+def _tells_at_front(cells: Sequence[str], strength: str, profile: ColumnProfile) -> bool:
+    """A label in the first filled cell, of a row that lacks something or with a strong word."""
+    i = next(i for i, cell in enumerate(cells) if cell.strip())
+    known = folded_cell(cells[i])
+    if lacks_usual(cells, i, profile) and known not in profile.ordinary[i]:
+        return True
+    return strength == STRONG and known not in profile.often[i]
+
+
+def lacks_usual(cells: Sequence[str], label: int, profile: ColumnProfile) -> bool:
+    """Whether a column (but that of the label) that every row fills is empty or missing here."""
+    usual = profile.always - {label}
+    return len(cells) < profile.width or any(
+        shape_of(cells[i]) == MISSING for i in usual if i < len(cells)
+    )
+
+
+def is_comment(cells: Sequence[str], raw: str) -> bool:
+    """Whether the line is marked as a remark, and not a number behind a number sign."""
+    text = raw.lstrip()
+    if text.startswith(("//", "/*", "%%")):
+        return True
+    return text.startswith("#") and not is_measured(cells[0].lstrip("# "))
+
+
+def is_heading(cells: Sequence[str], profile: ColumnProfile) -> bool:
+    """Whether a lone label, or a key and its value, stands where a full row would."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    if profile.width < 3 or len(filled) > 2 or not cells[0].strip():
+        return False
+    if folded_cell(cells[0]) in profile.ordinary[0]:
+        return False  # what the first column holds anyway: the rest of the row is missing
+    if not (0 in profile.measured or lacks_usual(cells, 0, profile)):
+        return False
+    if len(filled) == 1:
+        return not is_measured(filled[0]) and not _is_like_a_row(filled[0])
+    marked = filled[0].endswith((":", "="))
+    return is_label(filled[0]) and (marked or profile.width > 4) and bool(key_values(cells))
+
+
+def _is_like_a_row(text: str) -> bool:
+    """Numbers and several delimiters: a row of data cut by something else than this table's."""
+    n = sum(text.count(delimiter) for delimiter in _DELIMITERS)
+    return n >= 2 and any(char.isdigit() for char in text)
