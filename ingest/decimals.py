@@ -1,6 +1,6 @@
 """The decimal sign of every numeric column of a file, by the rules of `ingest/decimal_sign.py`."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import polars as pl
 
@@ -20,7 +20,11 @@ _TEXT = frozenset(
 
 
 def decimals_of(
-    texts: Texts, found: Sequence[Readings], kind: str, said: str | None
+    texts: Texts,
+    found: Sequence[Readings],
+    kind: str,
+    said: str | None,
+    answers: Mapping[str, str],
 ) -> tuple[str | None, dict[int, str | None]]:
     """(the file's decimal sign, the sign of each column by position; None = open)."""
     numeric = [r.index for r in found if _is_numeric(r, texts.samples[r.index])]
@@ -30,7 +34,10 @@ def decimals_of(
     whole = decide_decimal(list(facts.values())) or _pure(list(facts.values()))
     if whole is None:
         whole = _by_limits(texts.tidy, found, facts, kind)
-    return whole, {index: _own(fact, whole) for index, fact in facts.items()}
+    told = {
+        r.index: sign for r in found for c in r.columns if (sign := answers.get(f"decimal:{c}"))
+    }
+    return whole, {i: told.get(i) or _own(fact, whole) for i, fact in facts.items()}
 
 
 def _is_numeric(reading: Readings, cells: Sequence[str]) -> bool:

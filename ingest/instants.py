@@ -215,25 +215,27 @@ def _offset_s(
     zone = own_zone or plan.zone
     if zone is None:
         return None
-    offset, change = zone_offset(zone, us // QUARTER_US)
-    if change == "skipped":
-        result.skipped.append(row)
-    elif change == "doubled":
-        result.doubled.append(row)
-    return offset
+    early, late = zone_offset(zone, us // QUARTER_US)
+    if early == late:
+        return early
+    change = "doubled" if early > late else "skipped"
+    chosen = plan.doubled if change == "doubled" else plan.skipped
+    if chosen is None:
+        (result.doubled if change == "doubled" else result.skipped).append(row)
+        return None
+    return max(early, late) if chosen == "earlier" else min(early, late)
 
 
 @lru_cache(maxsize=65536)
-def zone_offset(zone: str, quarter: int) -> tuple[int | None, str | None]:
-    """(seconds east of UTC, None) in a local quarter of an hour, or (None, "skipped" | "doubled").
+def zone_offset(zone: str, quarter: int) -> tuple[int, int]:
+    """Seconds east of UTC in a local quarter of an hour, before and after a change of the clocks.
 
-    `quarter` counts from 1970-01-01 00:00 local. Clocks change on whole quarters.
+    The two differ only in an hour that was skipped (first < second) or shown twice. `quarter`
+    counts from 1970-01-01 00:00 local; clocks change on whole quarters.
     """
     local = datetime(1970, 1, 1) + timedelta(minutes=15 * quarter)
     early = local.replace(tzinfo=ZoneInfo(zone)).utcoffset()
     late = local.replace(tzinfo=ZoneInfo(zone), fold=1).utcoffset()
     assert early is not None
     assert late is not None
-    if early == late:
-        return int(early.total_seconds()), None
-    return None, "doubled" if early > late else "skipped"
+    return int(early.total_seconds()), int(late.total_seconds())

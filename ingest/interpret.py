@@ -68,7 +68,9 @@ def interpret(
 def _plan(setting: _Setting) -> Plan:
     found = _readings(setting)
     roles = [r for r in found if len(r.columns) == 1 and r.columns[0] in TIME_ROLES]
-    decimal, by_column = decimals_of(setting.texts, found, setting.kind, _said_decimal(setting))
+    decimal, by_column = decimals_of(
+        setting.texts, found, setting.kind, _said_decimal(setting), setting.options.answers
+    )
     drafts = [
         draft_column(reading, column, by_column, setting)
         for reading in found

@@ -66,6 +66,8 @@ def _zoned(plan: TimePlan, local: pl.Series) -> Found | None:
     lost = strict.is_null() & local.is_not_null()
     skipped: list[int] = []
     doubled: list[int] = []
+    if lost.any() and (plan.skipped or plan.doubled):
+        return None
     if lost.any():
         early = local.dt.replace_time_zone(plan.zone, ambiguous="earliest", non_existent="null")
         doubled = (lost & early.is_not_null()).arg_true().to_list()

@@ -16,16 +16,17 @@ from ingest.interpret import interpret, lines_of
 from ingest.layout import Layout, match_layout
 from ingest.layout_files import all_layouts, find_layout
 from ingest.normalise import Fault, Normalised, as_extra_series, extra_of, normalise
+from ingest.option_check import check_options
 from ingest.options import Options
 from ingest.plan import ColumnPlan, Plan, Question
 from ingest.read_csv import read_sheets
 from ingest.repeats import Repeat, find_repeats
+from ingest.section_headings import with_sections
 from ingest.set_aside import SetAside, file_fault, from_row_faults, set_aside_of
 from ingest.sheet import Dialect, Sheet, Structure
 from ingest.summaries import unlabelled_summaries
 from ingest.table_texts import Texts, texts_of
 from ingest.validate import out_of_limits
-from ingest.words import compact, preamble_keys
 
 __all__ = ["Mapped", "Options", "Question", "Reading", "Repeat", "SetAside", "read_export"]
 
@@ -66,6 +67,7 @@ class Reading:
     mend: str | None = None
     code: str | None = None
     sheet: Sheet | None = None
+    plan: Plan | None = None
     other_sheets: tuple[str, ...] = ()
 
 
@@ -85,6 +87,7 @@ def read_export(source: Path | bytes, *, name: str, options: Options | None = No
         BadOption: for a layout, unit or zone that does not exist.
     """
     chosen = options or Options()
+    check_options(chosen)
     sheets = read_sheets(source, name=name, fit=fit)
     layouts = (find_layout(chosen.layout),) if chosen.layout else all_layouts()
     sheet = max(sheets, key=lambda s: (fit(s.header), len(s.records)))
@@ -129,7 +132,7 @@ def _rejected(sheet: Sheet, name: str, error: IngestError) -> Reading:
 
 def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     done = normalise(plan, texts.tidy, texts.plain)
-    frame = _with_sections(done.frame, sheet, texts, plan)
+    frame = with_sections(done.frame, sheet, texts, plan)
     summaries = set(_summaries(plan, done, texts))
     faults = _first_faults([*done.faults, *out_of_limits(frame, plan, texts.tidy)], summaries)
     keepable = [row not in faults and row not in summaries for row in range(frame.height)]
@@ -165,32 +168,8 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
         dialect=sheet.dialect,
         n_lines=sheet.n_lines,
         sheet=sheet,
+        plan=plan,
     )
-
-
-def _with_sections(frame: pl.DataFrame, sheet: Sheet, texts: Texts, plan: Plan) -> pl.DataFrame:
-    """Club and session from headings between the rows, where no column says them."""
-    for meaning, column in (("club", "club_text"), ("session", "session_label")):
-        spoken = [
-            (s.line, s.value)
-            for s in sheet.sections
-            if preamble_keys().get(compact(s.key), compact(s.key)) == meaning
-        ]
-        if not spoken or any(p.column == column for p in plan.columns):
-            continue
-        values = pl.Series(
-            [next((v for at, v in reversed(spoken) if at < line), None) for line in texts.lines],
-            dtype=pl.String,
-        )
-        if column == "club_text":
-            from ingest.normalise import club_columns  # noqa: PLC0415
-
-            before = frame.get_column("club_text") if "club_text" in frame.columns else None
-            filled = values.zip_with(values.is_not_null(), before) if before is not None else values
-            frame = frame.with_columns(s.alias(n) for n, s in club_columns(filled).items())
-        else:
-            frame = frame.with_columns(values.alias(column))
-    return frame
 
 
 def _summaries(plan: Plan, done: Normalised, texts: Texts) -> list[int]:

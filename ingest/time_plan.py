@@ -91,7 +91,13 @@ def plan_time(
         plan = _with_day(plan, used, context, opened)
         plan = _with_start(plan, used, context, opened)
         plan = _with_zone(plan, used, context, opened)
-    plan = replace(plan, open=tuple(point.kind for point in opened))
+    answers = context.options.answers
+    plan = replace(
+        plan,
+        skipped=answers.get(f"skipped_hour:{plan.column}"),
+        doubled=answers.get(f"repeated_hour:{plan.column}"),
+        open=tuple(point.kind for point in opened),
+    )
     return plan, opened, unused
 
 

@@ -1,0 +1,78 @@
+"""Options and answers checked before a file is read: what does not exist is refused."""
+
+from datetime import date
+
+from ingest.errors import BadOption
+from ingest.options import Options
+from ingest.times import read_zone
+from ingest.units import find_unit
+
+ORDERS = ("dmy", "mdy", "ymd")
+_CHOICES = {
+    "decimal": (".", ","),
+    "date_order": ORDERS,
+    "sign": ("right", "left"),
+    "skipped_hour": ("earlier", "later"),
+    "repeated_hour": ("earlier", "later"),
+}
+
+
+def check_options(options: Options) -> None:
+    """Raises BadOption naming the option and what it may be."""
+    for column, unit in options.units.items():
+        _unit(unit, f"units.{column}")
+    for name, zone in (("zone", options.zone), ("player_zone", options.player_zone)):
+        if zone:
+            _zone(zone, name)
+    if options.day:
+        _day(options.day, "day")
+    if options.decimal:
+        _one_of(options.decimal, "decimal", "decimal")
+    if options.date_order:
+        _one_of(options.date_order, "date_order", "date_order")
+    for question, answer in options.answers.items():
+        _answer(question, answer)
+
+
+def _answer(question: str, answer: str) -> None:
+    kind = question.partition(":")[0]
+    if kind in _CHOICES:
+        _one_of(answer, kind, question)
+    elif kind in {"unit", "elapsed_unit"}:
+        _unit(answer, question)
+    elif kind == "zone":
+        _zone(answer, question)
+    elif kind == "day":
+        _day(answer, question)
+    elif kind == "start":
+        _day(answer[:10], question)
+    elif kind == "year" and not answer.isdigit():
+        raise BadOption(
+            "the year is no number.", "Write four digits.", column=question, value=answer
+        )
+
+
+def _unit(text: str, where: str) -> None:
+    if find_unit(text) is None:
+        raise BadOption("no unit is called so.", "Write m, yd, ft, mph …", column=where, value=text)
+
+
+def _zone(text: str, where: str) -> None:
+    if read_zone(text) == (None, None):
+        mend = "Write an IANA name (Europe/Madrid) or an offset (+02:00)."
+        raise BadOption("no time zone is called so.", mend, column=where, value=text)
+
+
+def _day(text: str, where: str) -> None:
+    try:
+        date.fromisoformat(text)
+    except ValueError as error:
+        mend = "Write year-month-day."
+        raise BadOption("that is no day.", mend, column=where, value=text) from error
+
+
+def _one_of(text: str, kind: str, where: str) -> None:
+    allowed = _CHOICES[kind]
+    if text not in allowed:
+        mend = f"Write one of {', '.join(allowed)}."
+        raise BadOption("that is none of the answers.", mend, column=where, value=text)
