@@ -60,6 +60,15 @@ def _text(given: Mapping[str, object], key: str) -> str | None:
     return str(value) if value else None
 
 
+def answer_pairs(given: tuple[str, ...]) -> dict[str, str]:
+    """`--answer QUESTION=ANSWER` given any number of times.
+
+    Raises:
+        click.BadParameter: for a pair without `=`.
+    """
+    return _pairs(given, "--answer")
+
+
 def _pairs(given: object, option: str) -> dict[str, str]:
     pairs = {}
     for text in given if isinstance(given, tuple) else ():

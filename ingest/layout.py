@@ -15,7 +15,9 @@ from ingest.units import find_unit
 from ingest.words import KINDS, TABLE_OF, compact
 from schemas.tables import columns
 
-ROLE_NAMES = frozenset({"when", "date", "elapsed", "zone", "unknown"})
+ROLE_NAMES = frozenset(
+    {"when", "date", "elapsed", "zone", "unknown", "inverse_tempo_ratio", "side_word", "player"}
+)
 _TOP = frozenset(
     {"name", "version", "kind", "description", "columns", "decimal", "zone", "date_order"}
 )

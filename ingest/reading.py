@@ -10,8 +10,10 @@ from pathlib import Path
 
 import polars as pl
 
+from ingest.containers import opened, whole
 from ingest.errors import IngestError, NoLayout
 from ingest.headers import fit
+from ingest.importers import START_BYTES, importer_for, importers, read_with
 from ingest.interpret import interpret, lines_of
 from ingest.layout import Layout, match_layout
 from ingest.layout_files import all_layouts, find_layout
@@ -88,12 +90,24 @@ def read_export(source: Path | bytes, *, name: str, options: Options | None = No
     """
     chosen = options or Options()
     check_options(chosen)
-    sheets = read_sheets(source, name=name, fit=fit)
+    sheets = _plugged_in(source, name) or read_sheets(source, name=name, fit=fit)
     layouts = (find_layout(chosen.layout),) if chosen.layout else all_layouts()
     sheet = max(sheets, key=lambda s: (fit(s.header), len(s.records)))
     reading = read_sheet(sheet, name=name, options=chosen, layouts=layouts)
     others = tuple(other.name for other in sheets if other is not sheet)
     return replace(reading, other_sheets=others) if others else reading
+
+
+def _plugged_in(source: Path | bytes, name: str) -> list[Sheet]:
+    """What an installed importer makes of the file; nothing for a plain table."""
+    if not importers():
+        return []
+    with opened(source, name) as stream:
+        importer = importer_for(stream.read(START_BYTES), name)
+        if importer is None:
+            return []
+        stream.seek(0)
+        return [read_with(importer, whole(stream, name), name)]
 
 
 def read_sheet(
