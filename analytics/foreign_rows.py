@@ -20,10 +20,10 @@ from analytics.db import Connection, ask
 # Student t with few degrees of freedom: a mishit must not weigh like a stranger.
 TAIL_DOF = 4.0
 SHORTEST_RUN = 3
-NATS_NEEDED = 8.0
+NATS_NEEDED = 5.0
 NATS_PER_BALL_LIMIT = 4.0
 # A ball is this player's own until it says otherwise: what each ball of a run has to outweigh.
-NATS_DOUBT_PER_BALL = 1.0
+NATS_DOUBT_PER_BALL = 0.5
 
 
 @dataclass(frozen=True)
