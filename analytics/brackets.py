@@ -105,7 +105,7 @@ def brackets(found: Feedback) -> Brackets:
     days = tuple(
         _day(session, odds, np.flatnonzero(triples.session == number))
         for number, session in enumerate(read.sessions)
-        if np.any(triples.session == number)
+        if np.any(triples.session == number) and np.isfinite(session.near_m)
     )
     repeatability, to_hold = _repeatability(found)
     return Brackets(
@@ -136,6 +136,7 @@ def _triples(found: Feedback, odds: BracketOdds, bias: RehearsalBias) -> list[Tr
             *(_finite(column[i]) for column in columns),
         )
         for i, row in enumerate(found.read.triples)
+        if np.isfinite(t.near_m[i])
     ]
 
 

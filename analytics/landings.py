@@ -109,7 +109,11 @@ def landings(found: Feedback) -> Landings:
     hand = found.read.practice.hand
     clean = ~shots.mishit
     start = np.where(clean, shots.start_right_deg, np.nan)
-    days = tuple(_window_of(found, number) for number in np.unique(shots.session).tolist())
+    days = tuple(
+        _window_of(found, number)
+        for number in np.unique(shots.session).tolist()
+        if np.isfinite(found.read.sessions[number].near_m)
+    )
     half, most = _circles(found)
     return Landings(
         player_id=found.read.player_id,

@@ -107,3 +107,20 @@ def test_nought_has_no_sign():
 def test_an_unknown_language_is_refused():
     with pytest.raises(BadQuestion, match="en"):
         texts("xx")
+
+
+def places(part: dict[str, object], at: str = "") -> dict[str, set[str]]:
+    """The {places} of every text, by dotted key."""
+    found: dict[str, set[str]] = {}
+    for key, value in part.items():
+        name = f"{at}.{key}".lstrip(".")
+        if isinstance(value, dict):
+            found |= places(value, name)
+        else:
+            found[name] = set(re.findall(r"{(\w+)}", str(value)))
+    return found
+
+
+@pytest.mark.parametrize("language", languages())
+def test_every_language_says_the_same_things_with_the_same_numbers(language):
+    assert places(texts(language)) == places(texts("en"))
