@@ -6,8 +6,8 @@ Rules
    certainty. What is noise weighs next to nothing, so shuffling it does not change the plan.
 2. Beside the focus: what is still too early to say gets the balls it lacks (one piece at most), and
    one scored test checks the whole.
-3. The balls of one day stay under a cap: 120 for an adult, 60 for a junior, or what the coach says
-   (common practice, no source). Blocks are cut before the cap is passed, never squeezed.
+3. The balls of one day stay under a cap (`analytics.cautions`), or what the coach says. Blocks are
+   cut before the cap is passed, never squeezed.
 4. A target is the number of hits reached with a chance of four in ten at the present rate.
 5. Cautions are part of every plan; pain and injuries belong to licensed practice.
 """
@@ -18,17 +18,11 @@ from typing import Literal
 
 from scipy import stats
 
+from analytics.cautions import Caution, standing_cautions, usual_limits
 from analytics.drills import TIRED, Drill, drill_for
 from analytics.errors import BadQuestion
 
-CAP = {"adult": 120, "junior": 60}
 TARGET_CHANCE = 0.4
-CAUTIONS = (
-    "Swing only with nobody within reach, and never toward people.",
-    "Warm up first; rest two minutes between blocks.",
-    "Stop when something hurts; pain that stays belongs to a doctor or physiotherapist.",
-)
-JUNIOR_CAUTION = "A junior practises with an adult nearby and stops at the first sign of tiring."
 
 
 @dataclass(frozen=True)
@@ -86,8 +80,9 @@ class PracticePlan:
     """Homework for one day of practice, with its cautions."""
 
     pieces: tuple[Homework, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Caution, ...]
     cap: int
+    rest_every: int
 
     @property
     def balls(self) -> int:
@@ -106,7 +101,8 @@ def plan_practice(
     Args: cap: most balls of the day, by the coach; the age band's by default.
     Raises: BadQuestion for a cap that leaves no block.
     """
-    most = CAP[age_band] if cap is None else cap
+    limits = usual_limits(age_band)
+    most = limits.cap if cap is None else cap
     if most < 9:
         raise BadQuestion(f"A cap of {most} balls leaves no block.", "allow at least 9 balls")
     wanted = [_focus(open_points), *_measuring(missing), _check_test()]
@@ -116,8 +112,7 @@ def plan_practice(
         if fitting is not None:
             pieces.append(fitting)
             left -= fitting.balls
-    cautions = CAUTIONS + ((JUNIOR_CAUTION,) if age_band == "junior" else ())
-    return PracticePlan(tuple(pieces), cautions, most)
+    return PracticePlan(tuple(pieces), standing_cautions(age_band), most, limits.rest_every)
 
 
 def own_piece(title: str, task: str, blocks: int, balls_per_block: int) -> Homework:

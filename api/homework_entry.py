@@ -12,6 +12,8 @@ from analytics.homework import GivenHomework, homework
 from analytics.open_points import open_points
 from analytics.practice_plan import Homework, PracticePlan, plan_practice
 from api.entries import Entered, enter_rows, fresh_entry_id
+from api.reader_units import ReaderUnits
+from api.wording import Wording
 from ingest.hand_entry import Cell
 from ingest.players import Player
 
@@ -100,8 +102,17 @@ def plan_lines(plan: PracticePlan) -> Iterator[str]:
         yield f"  {piece.task}"
         yield f"  {piece.stop_rule}"
         yield f"  target: {piece.target_text}"
-    yield f"{plan.balls} balls in all, at most {plan.cap} on one day."
-    yield from plan.cautions
+    yield (
+        f"{plan.balls} balls in all, at most {plan.cap} on one day; rest every"
+        f" {plan.rest_every} balls."
+    )
+    yield from caution_sentences(plan)
+
+
+def caution_sentences(plan: PracticePlan) -> list[str]:
+    """The cautions of a plan as sentences."""
+    words = Wording("en", ReaderUnits())
+    return [words.text(f"caution.{caution}") for caution in plan.cautions]
 
 
 def given_lines(given: Sequence[GivenHomework]) -> Iterator[str]:
@@ -121,7 +132,8 @@ def plan_document(player_id: str, plan: PracticePlan) -> dict[str, object]:
         "pieces": [asdict(piece) | {"balls": piece.balls} for piece in plan.pieces],
         "balls": plan.balls,
         "cap": plan.cap,
-        "cautions": list(plan.cautions),
+        "rest_every": plan.rest_every,
+        "cautions": caution_sentences(plan),
     }
 
 

@@ -32,8 +32,10 @@ def command(
     """
     from analytics.db import open_store
     from analytics.leaves import leaves
-    from api.leave_map import leave_map
-    from api.leave_text import leave_document, leave_lines
+    from api.chart_files import as_svg
+    from api.charts_leave import face
+    from api.leave_text import leave_document, leave_lines, placed
+    from api.page_view import View
     from ingest.players import find_player
 
     who = find_player(store, player)
@@ -42,7 +44,7 @@ def command(
     connection.close()
     units = ReaderUnits(length_unit)
     if map_file is not None:
-        map_file.write_text(leave_map(told, units), "utf-8")
+        map_file.write_bytes(as_svg(face(View(length=length_unit), placed(told.marks))))
     if as_json:
         print_json(leave_document(who.player_id, told))
         return

@@ -51,7 +51,9 @@ def command(
     """
     from analytics.db import open_store
     from analytics.tape import read_length
-    from api.plan_picture import plan_picture
+    from api.chart_files import as_svg
+    from api.charts_plan import plan_figure
+    from api.page_view import View
     from api.planning import Asked, plan_document, plan_lines, planned_shot
     from ingest.players import find_player
 
@@ -72,7 +74,8 @@ def command(
     connection.close()
     units = ReaderUnits(length_unit, speed_unit)
     if picture is not None:
-        picture.write_text(plan_picture(told, units), "utf-8")
+        view = View(length=length_unit, speed=speed_unit)
+        picture.write_bytes(as_svg(plan_figure(view, told)))
     if as_json:
         print_json(plan_document(who.player_id, told))
         return
