@@ -1,6 +1,7 @@
 """An invented player with a few weeks of chips, for tests that need a whole book.
 
 Robin chips with three clubs at two swing lengths on four days; the truth of each club is known.
+Balls that run about as far as the hole are marked by hand; of the others the device saw the run.
 """
 
 import math
@@ -35,13 +36,18 @@ def shots_and_marks(per_cell: int = 6, seed: int = 5) -> tuple[list[dict], list[
         start = datetime(day.year, day.month, day.day, 9, tzinfo=UTC)
         day_off, number = rng.normal(0, 0.03), 0
         for _ in range(per_cell):
-            for club in RATIO:
+            for club, ratio in RATIO.items():
                 for length, usual in LENGTHS.items():
                     number += 1
                     at = start + timedelta(seconds=40 * number)
                     shot = _shot(rng, club, (length, usual), number, at, day_off)
+                    spread = math.exp(rng.normal(0, RUN_SD))
+                    run = shot["carry_m"] * ratio * spread * green_ft / 10
                     shots.append(shot)
-                    marks.append(_mark(rng, shot, green_ft))
+                    if abs(carry_of(club, usual) * (1 + ratio) - HOLE_M) < 3:
+                        marks.append(_mark(shot, run))
+                    else:
+                        shot["roll_m"] = run
     return shots, marks
 
 
@@ -63,8 +69,7 @@ def _shot(rng, club, swing, number, at, day_off) -> dict:
     }
 
 
-def _mark(rng, shot, green_ft) -> dict:
-    run = shot["carry_m"] * RATIO[shot["club"]] * math.exp(rng.normal(0, RUN_SD)) * green_ft / 10
+def _mark(shot, run) -> dict:
     turn = math.radians(shot["start_right_deg"])
     past, right = (
         (shot["carry_m"] + run) * math.cos(turn) - HOLE_M,

@@ -1,0 +1,217 @@
+"""The lesson sheet in words: one side of paper, or a page, from the same document.
+
+`sheet_of` gives every sentence and number ready to print in the reader's language and units, and
+the three drawings as figures. Where rows lack, the sheet says so in a plain sentence.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from analytics.answer import FIT_VERSION
+from analytics.carry_ladder import LadderCell
+from analytics.homework import GivenHomework
+from analytics.leave import LeaveSummary
+from analytics.lesson import Conditions, Lesson
+from analytics.scores import ScoreHistory
+from api.charts_bracket import last_triples
+from api.charts_leave import face
+from api.finding_words import say_findings
+from api.leave_text import placed
+from api.page_view import View
+from api.plots.svg import Figure
+from api.wording import Wording
+
+RUNGS_SHOWN = 8
+TOTALS_SHOWN = 8
+TESTS_SHOWN = 2
+HOMEWORK_SHOWN = 4
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One line of the carry card, as text."""
+
+    swing: str
+    carry: str
+    one_ball: str
+    counts: str
+    state: str
+
+
+@dataclass(frozen=True)
+class ScoredRow:
+    """One scored test, as text: its last totals with their days, and what they say."""
+
+    title: str
+    totals: tuple[tuple[str, str], ...]
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Task:
+    """One piece of homework, as text; `boxes` are the blocks to tick off."""
+
+    title: str
+    words: tuple[str, ...]
+    boxes: int
+
+
+@dataclass(frozen=True)
+class LessonSheet:
+    """Everything on the sheet, as text in the reader's language and units, and its drawings."""
+
+    name: str
+    day: str
+    conditions: str
+    clear: str
+    open: str
+    card: tuple[Rung, ...]
+    bracket: Figure | None
+    leave: Figure | None
+    leave_words: str
+    tests: tuple[ScoredRow, ...]
+    homework: tuple[Task, ...]
+    cautions: tuple[str, ...]
+    small_print: str
+
+
+def sheet_of(view: View, told: Lesson, made_on: date) -> LessonSheet:
+    """The sheet of one player; `made_on` is the local day it is printed for."""
+    profile = told.profile
+    words = Wording(view.language, view.units)
+    bracket = last_triples(view, profile.feedback, profile.brackets, 1)
+    name = (profile.display_name or profile.player_id).split()
+    dry = told.leaves.dry if told.leaves else None
+    marks = placed(told.leaves.marks) if told.leaves else []
+    return LessonSheet(
+        name=name[0] if name else profile.player_id,
+        day=view.day(profile.last_day or made_on),
+        conditions=_conditions(view, told.conditions),
+        clear=_finding(view, told, "clear"),
+        open=_finding(view, told, "open"),
+        card=tuple(_rung(view, cell) for cell in _shown(told.ladder)),
+        bracket=bracket[0] if bracket else None,
+        leave=face(view, marks) if marks else None,
+        leave_words=_leave_words(view, dry),
+        tests=tuple(_test(view, one) for one in _newest(told.tests)),
+        homework=tuple(_task(view, one) for one in told.homework[-HOMEWORK_SHOWN:]),
+        cautions=tuple(words.text(f"caution.{one}") for one in profile.cautions),
+        small_print=_small_print(view, told, made_on),
+    )
+
+
+def _finding(view: View, told: Lesson, which: str) -> str:
+    profile = told.profile
+    found = profile.clear if which == "clear" else profile.open
+    if found is None:
+        return view.texts.say(f"sheet.no_{which}")
+    said = say_findings(view, [found], profile.handedness)[0]
+    return f"{said.sentence} {said.grounds}".strip()
+
+
+def _conditions(view: View, one: Conditions | None) -> str:
+    if one is None:
+        return ""
+    say = view.texts.say
+    parts = [one.place or ""]
+    if one.green_speed_ft is not None:
+        parts.append(say("sheet.green", speed=view.number(one.green_speed_ft)))
+    if one.slope_deg:
+        parts.append(say("sheet.slope", slope=view.quantity(one.slope_deg, "deg")))
+    parts.append(one.wetness or "")
+    if one.window_near_m is not None and one.window_far_m is not None:
+        near = view.number(view.to_length(one.window_near_m))
+        parts.append(say("sheet.window", near=near, far=view.quantity(one.window_far_m, "m")))
+    return ", ".join(part for part in parts if part)
+
+
+def _shown(ladder: Sequence[LadderCell]) -> Sequence[LadderCell]:
+    """The rungs with most balls when there are too many, still shortest first."""
+    most = sorted(ladder, key=lambda cell: -cell.centre.n_shots)[:RUNGS_SHOWN]
+    return [cell for cell in ladder if cell in most]
+
+
+def _rung(view: View, cell: LadderCell) -> Rung:
+    centre = cell.centre
+    state = view.texts.say(f"state.{centre.state}") + (f": {centre.need}" if centre.need else "")
+    return Rung(
+        swing=cell.name,
+        carry=view.quantity(centre.value, "m"),
+        one_ball=view.interval(cell.one_shot.low, cell.one_shot.high, "m"),
+        counts=f"{centre.n_shots}/{centre.n_sessions}",
+        state=state,
+    )
+
+
+def _leave_words(view: View, dry: LeaveSummary | None) -> str:
+    if dry is None:
+        return view.texts.say("sheet.no_leave")
+    zone = dry.shares[3]
+    need = f": {zone.need}" if zone.need else ""
+    return view.texts.say(
+        "sheet.leave_words",
+        share=view.quantity(zone.value, "share"),
+        low=view.quantity(zone.low, "share"),
+        high=view.quantity(zone.high, "share"),
+        chance=view.quantity(zone.by_chance, "share"),
+        state=view.texts.say(f"state.{zone.state}") + need,
+    )
+
+
+def _newest(tests: Sequence[ScoreHistory]) -> Sequence[ScoreHistory]:
+    played = [one for one in tests if one.sittings]
+    return sorted(played, key=lambda one: one.sittings[-1].day, reverse=True)[:TESTS_SHOWN]
+
+
+def _test(view: View, one: ScoreHistory) -> ScoredRow:
+    say = view.texts.say
+    line = view.number(one.noise.real_change, 0)
+    verdict = one.change.verdict.replace(" ", "_")
+    difference = view.number(abs(one.change.difference), 0)
+    words = [say(f"test.change_{verdict}", difference=difference, line=line)]
+    chance = one.target_chance
+    if chance is not None and chance.state != "too_early":
+        words.append(
+            say(
+                "sheet.target",
+                target=view.number(one.rules.target, 0),
+                chance=view.quantity(chance.value, "share"),
+                low=view.quantity(chance.low, "share"),
+                high=view.quantity(chance.high, "share"),
+            )
+        )
+    words.append(say("sheet.line", line=line))
+    totals = tuple(
+        (view.short_day(sitting.day), view.number(sitting.total, 0))
+        for sitting in one.sittings[-TOTALS_SHOWN:]
+    )
+    title = say("sheet.test_title", title=one.rules.title, target=view.number(one.rules.target, 0))
+    return ScoredRow(title, totals, tuple(words))
+
+
+def _task(view: View, one: GivenHomework) -> Task:
+    size = f"{one.blocks} × {one.balls_per_block}" if one.blocks else ""
+    club = f" {one.club}" if one.club else ""
+    due = view.texts.say("sheet.due", day=view.day(one.due_day)) if one.due_day else ""
+    parts = (one.task or "", one.stop_rule or "", one.target_text or "", due)
+    return Task(f"{one.title}{club} {size}".strip(), tuple(p for p in parts if p), one.blocks or 1)
+
+
+def _small_print(view: View, told: Lesson, made_on: date) -> str:
+    mishits = sum(cell.n_coach + cell.n_rule for cell in told.ladder)
+    putting = ""
+    if told.leaves is not None:
+        putting = view.texts.say("sheet.putting", label=told.leaves.putting.model.label)
+    return view.texts.say(
+        "sheet.small",
+        shots=told.profile.n_shots,
+        sessions=told.profile.n_sessions,
+        mishits=mishits,
+        level="90 %",
+        length=view.length,
+        speed=view.speed,
+        putting=putting,
+        as_of=view.day(made_on),
+        version=FIT_VERSION,
+    ).replace(". . ", ". ")
