@@ -29,6 +29,11 @@ BIAS_PRIOR_SD_LN = 0.10
 """How far rehearsal and ball may differ before any is seen, in ln carry (about 5 % of speed):
 common practice, no source."""
 
+BIAS_DAY_SD_LN = 0.03
+"""How the difference moves from day to day while only one day was seen: assumed, no source."""
+
+LEAST_ON_ONE_DAY = 8
+
 LEAST_FREEDOM = 8
 """Degrees of freedom from which a player's own scatter is used."""
 
@@ -121,6 +126,21 @@ def bias_to_correct(seen: Estimate, prior_sd_ln: float = BIAS_PRIOR_SD_LN) -> Re
         return RehearsalBias(0.0, prior_sd_ln)
     variance = max(seen.se**2, 1e-12) * max(1.0, seen.df / max(seen.df - 2, 0.5))
     weight = prior_sd_ln**2 / (prior_sd_ln**2 + variance)
+    return RehearsalBias(seen.value * weight, float(np.sqrt(weight * variance)))
+
+
+def correction(triples: Triples) -> RehearsalBias:
+    """The correction from these triples; on a first day from that day alone, its doubt said.
+
+    One day says how that day went: how days differ is then assumed (`BIAS_DAY_SD_LN`).
+    """
+    seen = rehearsal_bias(triples)
+    if seen.known or seen.n_shots < LEAST_ON_ONE_DAY:
+        return bias_to_correct(seen)
+    each = np.log(triples.middle_m) - triples.strike_ln
+    each = each[np.isfinite(each)]
+    variance = float(np.var(each, ddof=1)) / each.size + BIAS_DAY_SD_LN**2
+    weight = BIAS_PRIOR_SD_LN**2 / (BIAS_PRIOR_SD_LN**2 + variance)
     return RehearsalBias(seen.value * weight, float(np.sqrt(weight * variance)))
 
 

@@ -15,9 +15,8 @@ from analytics.answer import CENTRE, Answer
 from analytics.bracket import (
     BracketOdds,
     RehearsalBias,
-    bias_to_correct,
     bracket_odds,
-    rehearsal_bias,
+    correction,
     repeatability_ln,
     width_to_hold_ln,
 )
@@ -100,7 +99,7 @@ def brackets(found: Feedback) -> Brackets:
     """The brackets in a player's feedback."""
     read = found.read
     triples = read.practice.triples
-    bias = bias_to_correct(rehearsal_bias(triples))
+    bias = correction(triples)
     odds = bracket_odds(triples, bias)
     days = tuple(
         _day(session, odds, np.flatnonzero(triples.session == number))

@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 from analytics.answer import CHANGE, HABIT, Minimum
 from analytics.bracket import (
     Triples,
-    bias_to_correct,
     bracket_odds,
+    correction,
     only,
     rehearsal_bias,
     repeatability_ln,
@@ -57,14 +57,14 @@ def _sessions(practice: Practice) -> int:
 
 
 def _bracket_width(practice: Practice) -> Estimate:
-    bias = bias_to_correct(rehearsal_bias(practice.triples))
+    bias = correction(practice.triples)
     width = bracket_odds(practice.triples, bias).width_m
     per = means(width, practice.triples.session, _sessions(practice))
     return change(per, practice.days)
 
 
 def _bracket_held(practice: Practice) -> Estimate:
-    bias = bias_to_correct(rehearsal_bias(practice.triples))
+    bias = correction(practice.triples)
     held = bracket_odds(practice.triples, bias).window_held
     return change(means(held, practice.triples.session, _sessions(practice)), practice.days)
 

@@ -4,7 +4,13 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from analytics.bracket import bias_to_correct, rehearsal_bias, repeatability_ln, width_to_hold_ln
+from analytics.bracket import (
+    LEAST_ON_ONE_DAY,
+    correction,
+    rehearsal_bias,
+    repeatability_ln,
+    width_to_hold_ln,
+)
 from analytics.carry_ladder import carry_ladder
 from analytics.db import Connection
 from analytics.errors import NothingYet
@@ -46,6 +52,5 @@ def card_for(
     width = None
     if freedom >= LEAST_FREEDOM:
         width = 2 * target * float(np.sinh(width_to_hold_ln(sd, near, far) / 2))
-    seen = rehearsal_bias(triples)
-    bias = bias_to_correct(seen) if seen.known else None
+    bias = correction(triples) if rehearsal_bias(triples).n_shots >= LEAST_ON_ONE_DAY else None
     return speed_card(curve, target, width, bias, lengths)

@@ -12,6 +12,7 @@ from analytics.bracket import (
     Triples,
     bias_to_correct,
     bracket_odds,
+    correction,
     hold_probability,
     order_probability,
     rehearsal_bias,
@@ -169,3 +170,17 @@ def test_a_reading_far_from_the_usual_is_drawn_back_only_for_the_sensors_part():
     )
     assert unknown[-1] == pytest.approx(norm.cdf(np.log(6.6 / 7.0) / 0.05))
     assert known[-1] > 2 * unknown[-1]
+
+
+def test_a_first_day_corrects_by_itself_with_more_doubt_than_many_days():
+    rng = np.random.default_rng(3)
+    n = 60
+    middle = 6.5 * 1.08 * np.exp(rng.normal(0, 0.03, n))
+    rows = [middle + 1.5, middle - 1.5, np.full(n, 6.5)]
+    strikes = list(6.5 * np.exp(rng.normal(0, 0.03, n)))
+    one = triples(*rows, strike_m=strikes)
+    many = triples(*rows, strike_m=strikes, session=list(np.arange(n) // 10))
+    first, later = correction(one), correction(many)
+    assert first.mean_ln == pytest.approx(np.log(1.08), abs=0.02)
+    assert later.mean_ln == pytest.approx(np.log(1.08), abs=0.02)
+    assert first.sd_ln > 2 * later.sd_ln
