@@ -50,12 +50,12 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     """The profile of a body whose first rows are these (structure lines may be among them)."""
     full = [cells for cells in rows if len(cells) == width][:PROFILE_ROWS]
     unlabelled = [cells for cells in full if _is_ordinary(cells)]
-    everything, full = full, unlabelled if len(unlabelled) > 2 else full
+    everything, full = full, unlabelled if len(unlabelled) > 1 else full
     columns = list(zip(*full, strict=True)) if full else [()] * width
     shapes = [[shape_of(cell) for cell in column] for column in columns]
     measured = frozenset(i for i, shape in enumerate(shapes) if _mostly_measured(shape))
     always = frozenset(
-        i for i, shape in enumerate(shapes) if len(full) > 2 and _nearly_all_filled(shape)
+        i for i, shape in enumerate(shapes) if len(full) > 1 and _nearly_all_filled(shape)
     )
     labels = range(min(LABEL_CELLS, width))
     often = tuple(_recurring(columns[i]) for i in labels)
@@ -79,7 +79,7 @@ def _nearly_all_filled(shapes: Sequence[str]) -> bool:
 
 def _is_ordinary(cells: Sequence[str]) -> bool:
     """No summary label at the front, and more than a heading's few cells filled."""
-    if len(cells) - cells.count("") <= max(1, len(cells) // 3):
+    if len(cells) - cells.count("") <= max(1, min(2, len(cells) // 2), len(cells) // 3):
         return False
     labels = (cell for cell in cells[:LABEL_CELLS] if cell and not cell[0].isdigit())
     return not any(map(summary_strength, labels))
@@ -97,7 +97,7 @@ def _probe(columns: Sequence[Sequence[str]], measured: frozenset[int]) -> int:
 
 def _recurring(column: Sequence[str]) -> frozenset[str]:
     counts = Counter(map(_folded, column))
-    return frozenset(text for text, n in counts.items() if n * 3 > len(column))
+    return frozenset(text for text, n in counts.items() if n > 1 and n * 3 > len(column))
 
 
 def _complete(rows: Sequence[Sequence[str]], always: frozenset[int]) -> list[Sequence[str]]:

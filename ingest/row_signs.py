@@ -61,13 +61,13 @@ def is_heading(cells: Sequence[str], profile: ColumnProfile) -> bool:
     filled = [cell.strip() for cell in cells if cell.strip()]
     if profile.width < 3 or len(filled) > 2 or not cells[0].strip():
         return False
-    if folded_cell(cells[0]) in profile.ordinary[0]:
+    marked = len(filled) == 2 and filled[0].endswith((":", "="))
+    if not marked and folded_cell(cells[0]) in profile.ordinary[0]:
         return False  # what the first column holds anyway: the rest of the row is missing
-    if not (0 in profile.measured or lacks_usual(cells, 0, profile)):
+    if not (marked or 0 in profile.measured or lacks_usual(cells, 0, profile)):
         return False
     if len(filled) == 1:
         return not is_measured(filled[0]) and not _is_like_a_row(filled[0])
-    marked = filled[0].endswith((":", "="))
     return is_label(filled[0]) and (marked or profile.width > 4) and bool(key_values(cells))
 
 

@@ -68,7 +68,7 @@ def test_same_answers_for_tables_with_odd_lines(data):
         assert text.count(newline) < 3
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(any_bytes())
 def test_same_answers_for_any_bytes(data):
     try:

@@ -28,7 +28,7 @@ def account(data: bytes) -> None:
         assert all(fault.code and fault.reason and fault.mend for fault in sheet.faults)
 
 
-@settings(max_examples=700, deadline=None)
+@settings(max_examples=400, deadline=None)
 @given(any_bytes())
 def test_any_bytes_are_read_or_refused(data):
     account(data)

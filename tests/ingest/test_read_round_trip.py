@@ -11,7 +11,7 @@ from ingest.sheet import lines_covered
 from tests.ingest.reading_strategies import DELIMITERS, ENCODINGS, NEWLINES, tables, written
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(st.data())
 def test_a_written_table_reads_back_equal(data):
     newline = data.draw(st.sampled_from(NEWLINES))
