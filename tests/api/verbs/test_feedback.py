@@ -91,3 +91,26 @@ def test_an_unknown_focus_is_refused(store):
         cli, ["tempo", "--player", "Arne", "--store", str(store), "--declared", "luck"]
     )
     assert "tempo_drift" in str(result.exception)
+
+
+def test_set_up_notes_make_blocks_that_are_compared_but_not_explained(store):
+    assert "No set-up note yet." in run(store, "setup")
+    where = ("--day", "2025-11-12", "--by", "mo")
+    run(store, "setup", *where, "--from-ball", "13", "--tag", "Ball position: back")
+    out = run(
+        store, "setup", *where, "--from-ball", "31", "--tag", "ball position: middle",
+        "--tag", "handle: forward", "--length-unit", "ft",
+    )  # fmt: skip
+    assert "2025-11-12, balls 13 to 30: ball position: back" in out
+    assert "balls 31 to 48: ball position: middle; handle: forward" in out
+    assert "against the block before: carry against the window" in out
+    assert "not why" in out
+
+
+def test_a_note_at_a_ball_that_is_not_there_is_refused(store):
+    result = CliRunner().invoke(
+        cli,
+        ["setup", "--player", "Arne", "--store", str(store), "--day", "2025-11-12",
+         "--from-ball", "99", "--by", "mo", "--tag", "lean: more"],
+    )  # fmt: skip
+    assert "no ball 99" in str(result.exception)
