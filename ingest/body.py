@@ -215,15 +215,17 @@ class BodyReader:
         return cells if looks_like_data(cells, 2) else None
 
     def _under_another_delimiter(self, raw: str) -> list[str] | None:
-        """The cells when exactly one other delimiter gives this row the right width and shapes."""
+        """The cells when exactly one other delimiter or quote gives the right width and shapes."""
         if self._profile.width < 3 or "\x00" in raw or "\ufffd" in raw:
             return None
+        own, quote = self._cutting.delimiter, self._cutting.quote
+        others = [Cutting(d, quote) for d in _OTHER_DELIMITERS if d != own and d in raw]
+        others += [Cutting(own, q) for q in "'\"" if q != quote and raw.count(q) > 1]
         found = []
-        for delimiter in _OTHER_DELIMITERS:
-            if delimiter != self._cutting.delimiter and delimiter in raw:
-                cells = cut_line(raw, Cutting(delimiter, self._cutting.quote))
-                if len(cells) == self._profile.width and self._profile.suits(cells):
-                    found.append(cells)
+        for other in others:
+            cells = cut_line(raw, other)
+            if len(cells) == self._profile.width and self._profile.suits(cells):
+                found.append(cells)
         return found[0] if len(found) == 1 else None
 
 

@@ -17,7 +17,8 @@ from ingest.physical_lines import Lines
 
 _MAX_LINES_OF_A_CELL = 100
 _MAX_FAILED_LOOKAHEADS = 200
-_RUN_OF_SPACES = re.compile(r"[ \u00a0]{2,}|\t+")
+_MAX_WAYS_TRIED = 500
+_RUN_OF_SPACES = re.compile(r"[ \u00a0]{2,}")
 
 MULTI_SPACE = "  "
 
@@ -125,6 +126,36 @@ class _Scanner:
             at = self._next_cell(text, at, opening, cells)
         return _Cells(cells, sound, unclosed)
 
+    def fitting(self, text: str, width: int) -> list[str] | None:
+        """The cells when exactly one choice of closing quotes gives `width` of them."""
+        found: list[list[str]] = []
+        open_ways: list[tuple[int, list[str]]] = [(0, [])]
+        for _ in range(_MAX_WAYS_TRIED):
+            if not open_ways or len(found) > 1:
+                break
+            at, cells = open_ways.pop()
+            for cell, after in self._ways_on(text, at):
+                if after < 0 and len(cells) + 1 == width:
+                    found.append([*cells, cell])
+                elif after >= 0 and len(cells) + 1 < width:
+                    open_ways.append((after, [*cells, cell]))
+        return found[0] if len(found) == 1 and not open_ways else None
+
+    def _ways_on(self, text: str, at: int) -> list[tuple[str, int]]:
+        """Each cell that could begin here, with the place after its delimiter (−1 at the end)."""
+        opening = self._opening.match(text, at)
+        if not opening:
+            cells: list[str] = []
+            after = self._next_cell(text, at, None, cells)
+            return [(cells[0], after)]
+        return [
+            (
+                self._plain_text(text[opening.end() : match.start()]),
+                match.end() if match["end"] else -1,
+            )
+            for match in self._closing.finditer(text, opening.end())
+        ]
+
     def _next_cell(
         self, text: str, at: int, opening: re.Match[str] | None, cells: list[str]
     ) -> int:
@@ -198,6 +229,9 @@ class _Cutter:
         mild = self._scanner.cells(text, mildly=True)
         if not mild.open and (self._width is None or len(mild.cells) == self._width):
             return Row(at + 1, 1, mild.cells)
+        fitting = self._scanner.fitting(text, self._width) if self._width else None
+        if fitting:
+            return Row(at + 1, 1, fitting)
         return Row(at + 1, 1, mild.cells, "unclosed_quote" if found.open else "stray_quote")
 
     def _running_on(self, at: int) -> Row | None:

@@ -135,6 +135,7 @@ def _dialects() -> Iterator[Polluted]:
     header = [name.replace(" ", "_") for name in HEADER[:8]]
     spaced = text_of(narrow, header, delimiter=" ")
     yield _file("space between cells", spaced, header=header, rows=narrow)
+    yield _file("space between cells, some quoted", text_of(rows, delimiter=" "))
     runs = "\n".join("".join(f"{cell:<14}" for cell in row) for row in [HEADER[:8], *narrow]) + "\n"
     yield _file("columns by spaces", runs, header=HEADER[:8], rows=narrow)
     bars = "\n".join(f"| {' | '.join(row)} |" for row in [HEADER, *simple]) + "\n"
@@ -154,7 +155,7 @@ def _dialects() -> Iterator[Polluted]:
     comma = [[cell.replace(".", ",") for cell in row] for row in rows]
     yield _file("decimal commas", text_of(comma, delimiter=";"), rows=comma)
     yield _file("decimal commas in quotes", text_of(comma), rows=comma)
-    for name, newline in (("CR LF", "\r\n"), ("CR", "\r")):
+    for name, newline in (("CR LF", "\r\n"), ("CR", "\r"), ("LF CR", "\n\r")):
         yield _file(f"lines end in {name}", text_of(rows, lineterminator=newline))
     mixed = [line + ("\r\n" if i % 2 else "\n") for i, line in enumerate(lines)]
     yield _file("line ends mixed", "".join(mixed))
@@ -212,6 +213,12 @@ def _single_rows() -> Iterator[Polluted]:
     for name, mark in (("semicolons", ";"), ("tabs", "\t"), ("bars", "|")):
         text, rows = _with_row(6, lambda line, mark=mark: line.replace(",", mark), lost=False)
         yield _file(f"one row with {name}", text, rows=rows)
+    text, rows = _with_row(2, lambda line: line.replace('"', "'"), lost=False)
+    yield _file("apostrophes for quotes in one row", text, rows=rows)
+    rows = standard_rows()
+    rows[7][8] = 'said "go", then hit'
+    bare = text_of(rows).replace('""', '"')
+    yield _file("quotes not doubled before a delimiter", bare, rows=rows)
     text, rows = _with_row(9, lambda line: line.replace('""', '"'), lost=False)
     yield _file("quotes not doubled", text, rows=rows)
     text, rows = _with_row(6, lambda line: ",".join(f'"{cell}"' for cell in line.split(",")), False)
