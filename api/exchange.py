@@ -12,7 +12,7 @@ from api.cache import Headers
 
 SAFE_HEADERS: Headers = [
     (b"x-content-type-options", b"nosniff"),
-    (b"referrer-policy", b"no-referrer"),
+    (b"referrer-policy", b"same-origin"),
 ]
 
 
