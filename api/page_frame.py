@@ -124,8 +124,8 @@ class Reader:
 
     async def form(self) -> Mapping[str, str]:
         """The fields of a form sent from one of our own pages. Raises Problem 403 otherwise."""
-        form = await self.request.form()
-        fields = {name: value for name, value in form.items() if isinstance(value, str)}
+        async with self.request.form() as form:
+            fields = {name: value for name, value in form.items() if isinstance(value, str)}
         require_own_form(self.request, fields.get("token", ""))
         return fields
 

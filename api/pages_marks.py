@@ -62,6 +62,7 @@ async def save_mark(reader: ReaderOf, player_id: str) -> Response:
     row = mark_row(said_mark(fields, reader.view))
     store = reader.service.settings.store
     await reader.service.runner.run(enter, store, player.player_id, "marks", [row])
+    await reader.service.changed(player.player_id)
     return reader.taken(f"/players/{player_id}/marks")
 
 

@@ -69,6 +69,7 @@ async def save_test(reader: ReaderOf, player_id: str) -> Response:
     rows = scored_rows(fields, reader.view)
     store = reader.service.settings.store
     await reader.service.runner.run(enter, store, player.player_id, "scores", rows)
+    await reader.service.changed(player.player_id)
     return reader.taken(f"/players/{player_id}/test?test={fields['test']}&saved=true")
 
 

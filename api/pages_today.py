@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from typing import Annotated
 from zoneinfo import ZoneInfo
 
+from fastapi import Query
 from starlette.responses import Response
 
 from analytics.brackets import brackets
@@ -14,11 +16,13 @@ from analytics.landings import GateShare, WindowShare, landings
 from analytics.tape import read_length
 from api.charts_bracket import last_triples
 from api.charts_landing import strip_of_day
+from api.imports_seen import imports_of, one_import
 from api.page_frame import Reader, ReaderOf, page_router
 from api.page_session import set_cookie
 from api.page_view import COOKIE, View
 from api.player_cards import PlayerCard
 from api.plots.svg import Figure
+from api.take_back import take_back
 from ingest.edits import Correction, correct
 from ingest.hand_entry import Cell, enter
 
@@ -72,12 +76,15 @@ async def start(reader: ReaderOf) -> Response:
 
 
 @router.get("/players/{player_id}/today")
-async def today(reader: ReaderOf, player_id: str) -> Response:
+async def today(
+    reader: ReaderOf, player_id: str, undone: Annotated[str, Query(max_length=32)] = ""
+) -> Response:
     """The page of one player; it is the one that opens next time."""
     player = reader.card(player_id)
+    gone = one_import(reader.service, reader.caller, undone) if undone else None
     content = await reader.ask(player_id)(today_content, player, reader.view)
     others = [card for card in reader.cards() if card.player_id != player_id]
-    response = reader.page("today.html", "today", player, content=content, others=others)
+    response = reader.page("today.html", "today", player, content=content, others=others, gone=gone)
     if reader.view.player != player_id:
         set_cookie(
             response, reader.request, COOKIE, replace(reader.view, player=player_id).cookie()
@@ -125,6 +132,23 @@ async def _correct(reader: Reader, player: PlayerCard, made: list[Correction]) -
         correct(store, player.player_id, made, by=who)
 
     await reader.service.runner.run(write)
+    await reader.service.changed(player.player_id)
+
+
+@router.post("/players/{player_id}/undo-last")
+async def undo_last(reader: ReaderOf, player_id: str) -> Response:
+    """Take back what came into the player's book last, whatever it was."""
+    player = reader.card(player_id)
+    await reader.form()
+    reader.needs("import")
+    store = reader.service.settings.store
+    found = await reader.service.runner.run(imports_of, store, player.player_id, False)
+    if found:
+        last = max(found, key=lambda one: one.imported_at_utc)
+        await reader.service.runner.run(take_back, store, last.import_id)
+        await reader.service.changed(player_id)
+        return reader.go(f"/players/{player_id}/today?undone={last.import_id}")
+    return reader.go(f"/players/{player_id}/today")
 
 
 @router.post("/players/{player_id}/window")
@@ -148,6 +172,7 @@ async def set_window(reader: ReaderOf, player_id: str) -> Response:
     kept = await reader.ask(player_id)(conditions_of, player_id, day)
     store = reader.service.settings.store
     await reader.service.runner.run(enter, store, player_id, "sessions", [kept | row])
+    await reader.service.changed(player_id)
     return reader.go(f"/players/{player_id}/today")
 
 

@@ -88,4 +88,6 @@ if (live) {
   source.addEventListener("changed", () => { source.close(); location.reload(); });
 }
 
+const zone = document.querySelector("select[data-own-zone]");
+if (zone && !zone.value) zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone;
 document.querySelector(".tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
