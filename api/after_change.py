@@ -1,10 +1,10 @@
-"""What must be computed anew once the files of a player have changed."""
+"""What is computed anew once the files of a player have changed."""
 
 from pathlib import Path
 
-from ingest.derived import drop_derived
+from api.pair_player import pair_player
 
 
 def after_change(store: Path, player_id: str) -> None:
-    """Drop answers that were computed from files that stood before."""
-    drop_derived(store, player_id)
+    """Pair the player's swings and balls again; stale pairs never stay."""
+    pair_player(store, player_id)

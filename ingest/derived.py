@@ -25,15 +25,13 @@ def write_derived(store: Path, player_id: str, name: str, table: pa.Table, key: 
 
 def derived_key(store: Path, player_id: str, name: str) -> str | None:
     """What a derived table was computed from; None when there is none."""
+    return derived_metadata(store, player_id, name, "key")
+
+
+def derived_metadata(store: Path, player_id: str, name: str, entry: str) -> str | None:
+    """An entry of a derived table's metadata; None when there is none."""
     path = derived_dir(store, player_id) / f"{name}.parquet"
     if not path.is_file():
         return None
-    metadata = pq.read_schema(path).metadata or {}
-    found = metadata.get(b"key")
+    found = (pq.read_schema(path).metadata or {}).get(entry.encode())
     return found.decode() if found else None
-
-
-def drop_derived(store: Path, player_id: str) -> None:
-    """Remove every derived table of a player; each is computed again when it is next needed."""
-    for path in derived_dir(store, player_id).glob("*.parquet"):
-        path.unlink(missing_ok=True)

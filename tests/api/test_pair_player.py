@@ -1,0 +1,120 @@
+"""Pairs in the store: computed when files change, from the demo's own clock faults."""
+
+import json
+
+import pytest
+
+from analytics.db import open_store
+from api.cli import main
+from api.pair_player import pair_player
+from api.take_back import bring_back, take_back
+from api.take_in import take_in
+from demo_data.write import write_demo
+from ingest.edits import Correction, correct
+from ingest.players import Player, save_player
+from ingest.store import ledgers
+
+TOBIAS = Player("q3fk82", "Tobias", zone="Europe/Berlin")
+DAYS = ("2025-10-22", "2025-10-29")
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("demo")
+    write_demo(folder)
+    return folder
+
+
+@pytest.fixture
+def book(tmp_path, demo):
+    save_player(tmp_path, TOBIAS)
+    files = [demo / "tobias" / f"{day}_{kind}.csv" for day in DAYS for kind in ("launch", "tempo")]
+    take_in(tmp_path, files, TOBIAS)
+    return tmp_path
+
+
+def truth(demo):
+    sessions = json.loads((demo / "truth.json").read_text("utf-8"))["sessions"]
+    return {one["day"]: one for one in sessions if one["player_id"] == TOBIAS.player_id}
+
+
+def strikes(store):
+    with open_store(store, TOBIAS.player_id) as connection:
+        return connection.sql(
+            "SELECT shots.day::VARCHAR, shots.source_line, swings.source_line FROM pairs "
+            "JOIN shots ON shots.event_id = shot_event_id "
+            "JOIN swings ON swings.event_id = swing_event_id "
+            "WHERE role = 'strike' ORDER BY ALL"
+        ).fetchall()
+
+
+def test_the_planted_clock_fault_is_found_and_the_pairs_are_the_true_ones(book, demo):
+    found = {one.session_id.partition(":")[2]: one for one in pair_player(book, TOBIAS.player_id)}
+    for day in DAYS:
+        planted = truth(demo)[day]
+        assert found[day].verdict == "paired"
+        assert found[day].offset_s == pytest.approx(planted["sensor_offset_s"], abs=1.0)
+    assert found["2025-10-29"].offset_s == pytest.approx(61 * 60 + 20, abs=2.0)
+    true = {
+        (day, pair["launch_line"], pair["swing_line"])
+        for day in DAYS
+        for pair in truth(demo)[day]["pairs"]
+    }
+    paired = set(strikes(book))
+    assert len(paired & true) / len(paired) >= 0.98
+    assert len(paired & true) / len(true) >= 0.95
+
+
+def test_pairs_follow_the_files(book):
+    both = strikes(book)
+    sensor = next(one for one in ledgers(book, TOBIAS.player_id) if one.kind == "tempo")
+    take_back(book, sensor.import_id)
+    assert len(strikes(book)) < len(both)
+    bring_back(book, sensor.import_id)
+    assert strikes(book) == both
+
+
+def test_a_pair_forbidden_by_hand_is_not_made_and_a_pin_is(book):
+    with open_store(book, TOBIAS.player_id) as connection:
+        shot, swing = connection.sql(
+            "SELECT shot_event_id, swing_event_id FROM pairs WHERE role = 'strike' ORDER BY ALL"
+        ).fetchall()[0]
+    correct(book, TOBIAS.player_id, [Correction("forbid_pair", shot, value=swing)], by="coach")
+    pair_player(book, TOBIAS.player_id)
+    assert (shot, swing) not in hand(book)
+    correct(book, TOBIAS.player_id, [Correction("pin_pair", shot, value=swing)], by="coach")
+    pair_player(book, TOBIAS.player_id)
+    assert (shot, swing) in hand(book)
+
+
+def hand(store):
+    with open_store(store, TOBIAS.player_id) as connection:
+        return connection.sql(
+            "SELECT shot_event_id, swing_event_id FROM pairs WHERE role = 'strike'"
+        ).fetchall()
+
+
+def test_two_files_pair_without_a_store(demo, capsys):
+    files = [str(demo / "tobias" / f"2025-10-29_{kind}.csv") for kind in ("launch", "tempo")]
+    with pytest.raises(SystemExit) as ended:
+        main(["pair", "--launch", files[0], "--swings", files[1], "--json"])
+    assert ended.value.code == 0
+    document = json.loads(capsys.readouterr().out)
+    assert document["verdict"] == "paired"
+    assert document["clock"]["offset_s"] == pytest.approx(3680, abs=2)
+    assert set(document["pairs"][0]) == {"launch_line", "swing_line", "probability"}
+    assert {one["role"] for one in document["rehearsals"]} >= {"rehearse_long", "rehearse_short"}
+
+
+def test_unrelated_files_are_refused_with_a_mend(demo, capsys):
+    files = [
+        str(demo / "tobias" / "2025-10-22_launch.csv"),
+        str(demo / "petra" / "2025-09-24_tempo.csv"),
+    ]
+    with pytest.raises(SystemExit) as ended:
+        main(["pair", "--launch", files[0], "--swings", files[1], "--json"])
+    assert ended.value.code == 1
+    document = json.loads(capsys.readouterr().out)
+    assert document["verdict"] != "paired"
+    assert document["pairs"] == []
+    assert document["reason"]
