@@ -11,13 +11,14 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from ingest.headers import Header, Match, read_header
-from ingest.numbers import plain_share
+from ingest.numbers import plain_share, read_number
 from ingest.plan import dimension_of, value_type
 from ingest.sides import side_of_word
 from ingest.times import read_stamp
-from ingest.units import find_unit
+from ingest.units import UNITS, find_unit
 from ingest.words import KINDS, TABLE_OF, languages
 from schemas.tables import columns
 
@@ -29,6 +30,7 @@ _SHARED = {
 ROLES = frozenset({"when", "date", "elapsed", "zone", "player", "side_word", "inverse_tempo_ratio"})
 SWING_LENGTHS = ("swing_length_m", "swing_length_deg", "swing_length_share")
 _SIDE_TWINS = {"side_m": "start_right_deg", "start_right_deg": "side_m"}
+LONGEST_FLIGHT_S = 15.0
 _EPOCH = re.compile(r"^\d{9,19}(?:[.,]\d+)?$")
 
 
@@ -126,7 +128,7 @@ def _settle(
 ) -> tuple[str, ...]:
     by_name = {match.column: match.languages for match in found}
     unit = unit or _unit_in_cells(cells)
-    names = [n for match in found for n in _by_unit(match.column, unit, kind)]
+    names = [n for match in found for n in _by_unit(match.column, unit, cells, kind)]
     names = [name for name in dict.fromkeys(names) if holds(name, cells, kind)]
     if len(names) > 1:
         local = [name for name in names if by_name.get(name, spoken) & spoken]
@@ -144,14 +146,26 @@ def _unit_in_cells(cells: Sequence[str]) -> str | None:
     return tail if tail and find_unit(tail) else None
 
 
-def _by_unit(column: str, unit: str | None, kind: str) -> tuple[str, ...]:
+def _epoch_elapsed_or_flight(unit: str, cells: Sequence[str], kind: str) -> tuple[str, ...]:
+    """What a time in seconds is: since 1970, since the start, or in the air (at most 15 s)."""
+    if cells and all(_EPOCH.match(text) for text in cells):
+        return ("when",)
+    numbers = [v for text in cells if (v := read_number(text, ".", "time").value) is not None]
+    scale = UNITS[find_unit(unit, "time") or "s"].to_si(1.0)
+    if kind != "launch" or (numbers and max(numbers) * scale > LONGEST_FLIGHT_S):
+        return ("elapsed",)
+    rising = all(a <= b for a, b in pairwise(numbers))
+    return ("elapsed", "flight_s") if rising else ("flight_s",)
+
+
+def _by_unit(column: str, unit: str | None, cells: Sequence[str], kind: str) -> tuple[str, ...]:
     """`column`, or what it becomes under the unit stated beside it."""
     if column == "swing_length" and kind == "tempo":
         if unit is None:
             return SWING_LENGTHS
         return tuple(name for name in SWING_LENGTHS if _unit_fits(name, unit, kind))
-    if column == "when" and unit and find_unit(unit, "time") in {"s", "ms"}:
-        return ("elapsed", "flight_s") if kind == "launch" else ("elapsed",)
+    if column == "when" and unit and find_unit(unit, "time") in {"s", "ms", "us"}:
+        return _epoch_elapsed_or_flight(unit, cells, kind)
     if column in ROLES or unit is None or _unit_fits(column, unit, kind):
         return (column,)
     twin = _SIDE_TWINS.get(column)

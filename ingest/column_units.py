@@ -31,6 +31,8 @@ LIKELY: dict[Dimension, tuple[str, ...]] = {
     "ratio": ("1", "%"),
 }
 SHORT_LENGTHS = ("m", "cm", "[yd_i]", "[ft_i]", "[in_i]")
+LARGEST_RADIANS = 1.6
+"""Launch and landing angles that never exceed a right angle in radians may be radians."""
 _SYSTEMS = {
     "metric": {"length": ("m",), "speed": ("m/s", "km/h")},
     "imperial": {"length": ("[yd_i]", "[ft_i]"), "speed": ("[mi_i]/h",)},
@@ -113,6 +115,7 @@ def settle(
     done = {name: _from_preamble(case, stated, system) for name, case in cases.items()}
     done = {name: _by_convention(case) for name, case in done.items()}
     done = {name: _by_limits(case, table) for name, case in done.items()}
+    done = _by_inverse(done)
     for _ in range(2):
         done = _by_sums(_by_equal_ratio(done))
         done = _by_impact(done)
@@ -145,6 +148,8 @@ def _by_convention(case: Case) -> Case:
     largest = np.nanmax(np.abs(case.values)) if np.isfinite(case.values).any() else np.inf
     if case.dimension == "spin" and largest < 100 and case.plan.column == "spin_rpm":
         return replace(case, candidates=("{rev}/min", "{rev}/s"))
+    if case.plan.column in {"launch_deg", "landing_deg"} and largest <= LARGEST_RADIANS:
+        return replace(case, candidates=("deg", "rad"))
     return case.settled(LIKELY[case.dimension][0], "convention")
 
 
@@ -169,6 +174,20 @@ def _by_limits(case: Case, table: str) -> Case:
     if case.dimension in {"time", "ratio"} and len(left) == 1:
         return case.settled(left[0], "physics")
     return case.among(left)
+
+
+def _by_inverse(cases: dict[str, Case]) -> dict[str, Case]:
+    """Downswing ÷ backswing in the tempo column, proved row by row: the ratio is its inverse."""
+    back, down = cases.get("backswing_s"), cases.get("downswing_s")
+    tempo = cases.get("tempo_ratio")
+    if back is None or down is None or tempo is None or back.unit != down.unit:
+        return cases
+    with np.errstate(divide="ignore", invalid="ignore"):
+        quotient = down.values / back.values
+    if back.unit is None or not agrees(quotient, tempo.values, tolerance=0.05):
+        return cases
+    turned = replace(tempo, plan=replace(tempo.plan, inverse=True))
+    return {**cases, "tempo_ratio": turned.settled("1", "physics")}
 
 
 def _by_equal_ratio(cases: dict[str, Case]) -> dict[str, Case]:

@@ -14,6 +14,8 @@ from ingest.units import UNITS
 from ingest.words import TABLE_OF
 from schemas.tables import columns
 
+LEAST_SPIN_RPM = 30.0
+"""No file holds only struck balls that turn more slowly (common practice, no source)."""
 _TEXT = frozenset(
     {"when", "date", "elapsed", "zone", "player", "note", "club_text", "session_label"}
 )
@@ -90,6 +92,7 @@ def _possible(cells: pl.Series, sign: str, reading: Readings, kind: str) -> bool
     limits = columns(TABLE_OF[kind])[column]
     values = read_column(cells, sign, dimension, True).values.drop_nulls()
     low = limits.minimum if limits.minimum is not None else float("-inf")
+    low = LEAST_SPIN_RPM if column == "spin_rpm" else low
     high = limits.maximum if limits.maximum is not None else float("inf")
     return any(
         bool(values.is_between(low / scale, high / scale).all())

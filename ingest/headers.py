@@ -93,6 +93,9 @@ def _names(plain: str, bare: str, unit: str | None) -> list[tuple[str, str | Non
             name = " ".join(words[:-n_tail])
             tails = (" ".join(words[-n_tail:]), "/".join(words[-n_tail:]))
             splits += [(name, unit or part) for part in tails if find_unit(part)]
+    if "." in bare.strip("."):
+        last = bare.rsplit(".", 1)[1]
+        splits += _names(last, last, unit)
     camel = fold(bare).split()
     if len(camel) > 1 and find_unit(camel[-1]):
         splits.append((" ".join(camel[:-1]), unit or camel[-1]))

@@ -147,6 +147,8 @@ class _Reader:
     def _stamp(self, text: str, role: str) -> Stamp | None:
         if self.plan.dotted_clock and role == "clock" and _DOTTED.match(text):
             text = text.replace(".", ":", 2)
+        elif role == "clock" and len(text) == 6 and text.isdigit():
+            text = f"{text[:2]}:{text[2:4]}:{text[4:]}"
         return read_stamp(text)
 
     def _elapsed(self, row: int, text: str, local: _Local) -> None:

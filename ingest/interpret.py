@@ -164,7 +164,8 @@ def _with_unit(draft: Draft, case: Case, doubt: tuple[tuple[str, ...], str] | No
         plan = replace(plan, unit=None, unit_from=None, open=(*plan.open, "unit"))
         return replace(draft, plan=plan, candidates=doubt[0], why=doubt[1])
     if case.unit is not None:
-        return replace(draft, plan=replace(plan, unit=case.unit, unit_from=case.plan.unit_from))
+        settled = replace(plan, unit=case.unit, unit_from=case.plan.unit_from)
+        return replace(draft, plan=replace(settled, inverse=case.plan.inverse))
     if case.all_cells_have_units:
         return replace(draft, plan=replace(plan, unit=None, unit_from="cell"))
     why = draft.why or "no unit is stated and the numbers allow more than one"

@@ -14,6 +14,7 @@ from ingest.units import find_unit
 _EPOCHS = {9: "epoch_s", 10: "epoch_s", 12: "epoch_ms", 13: "epoch_ms", 15: "epoch_us"}
 _EPOCHS |= {16: "epoch_us", 18: "epoch_ns", 19: "epoch_ns"}
 _UTC_WORD = re.compile(r"(?:^|[\s_(\[])(?:utc|gmt|z|zulu)(?:$|[\s_)\]])", re.IGNORECASE)
+_COMPACT_CLOCK = re.compile(r"^(?:[01]\d|2[0-3])[0-5]\d[0-5]\d$")
 _DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
 
 
@@ -32,17 +33,21 @@ def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
     """The role that the cells of one time column give it. `role` is (index, header, named role)."""
     index, header, name = role
     cells = list(dict.fromkeys(text for text in texts.to_series(index).to_list() if text))[:20000]
-    if name == "zone":
-        return TimeColumn(index, header, "zone", ())
-    epoch = _epoch(cells)
-    if epoch:
-        return TimeColumn(index, header, epoch, ())
+    plain = "zone" if name == "zone" else _epoch(cells)
     unit = read_header(header, True).unit_text
-    if _is_elapsed(cells, name, unit):
-        return TimeColumn(index, header, "elapsed", ())
+    if plain is None and not _all_compact_clocks(cells, name) and _is_elapsed(cells, name, unit):
+        plain = "elapsed"
+    if plain:
+        return TimeColumn(index, header, plain, ())
+    return _with_stamps(index, header, name, cells)
+
+
+def _with_stamps(index: int, header: str, name: str, cells: Sequence[str]) -> TimeColumn:
+    """A column of dates, clock times or both."""
+    if _all_compact_clocks(cells, name):
+        cells = [f"{text[:2]}:{text[2:4]}:{text[4:]}" for text in cells]
     stamps = [stamp for text in cells if (stamp := read_stamp(text)) is not None]
-    dotted = _all_dotted_clocks(cells, stamps)
-    if dotted:
+    if _all_dotted_clocks(cells, stamps):
         clocks = [read_stamp(text.replace(".", ":", 2)) for text in cells if _DOTTED.match(text)]
         return TimeColumn(index, header, "clock", tuple(s for s in clocks if s), True)
     dated = sum(stamp.numbers is not None for stamp in stamps)
@@ -50,6 +55,12 @@ def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
     if dated * 2 >= len(stamps) and stamps:
         return TimeColumn(index, header, "stamp" if clocked else "date", tuple(stamps))
     return TimeColumn(index, header, "clock", tuple(stamps))
+
+
+def _all_compact_clocks(cells: Sequence[str], name: str) -> bool:
+    """`102305` in every row of a column that is not called elapsed."""
+    clocks = all(_COMPACT_CLOCK.match(text) for text in cells)
+    return name != "elapsed" and bool(cells) and clocks
 
 
 def _epoch(cells: Sequence[str]) -> str | None:
@@ -111,6 +122,12 @@ def choose(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
 def _says_zone(column: TimeColumn) -> bool:
     own = all(stamp.offset_min is not None or stamp.zone for stamp in column.stamps)
     return own or header_zone(column.header) != (None, None)
+
+
+def header_zone_text(header: str) -> str | None:
+    """The bracketed words of a header that name a zone (`CET`)."""
+    asides = read_header(header, True).asides
+    return next((aside for aside in asides if read_zone(aside) != (None, None)), None)
 
 
 def header_zone(header: str) -> tuple[int | None, str | None]:

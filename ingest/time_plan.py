@@ -27,9 +27,10 @@ from ingest.headers import read_header
 from ingest.options import Options
 from ingest.plan import INSTANT, TimePlan
 from ingest.preamble import Told
-from ingest.time_columns import TimeColumn, choose, classify, header_zone
+from ingest.time_columns import TimeColumn, choose, classify, header_zone, header_zone_text
 from ingest.times import NO_YEAR, Stamp, read_stamp, read_zone
 from ingest.units import find_unit
+from ingest.zone_seasons import out_of_season
 
 COMMON_ZONES = (
     "UTC",
@@ -260,8 +261,14 @@ def _with_zone(
         return replace(plan, zone_from="cell")
     if plan.start and plan.start.endswith("Z"):
         return replace(plan, zone_from="preamble")
+    days = [day for s in stamps if (day := resolved(s, plan.order, plan.year)) is not None]
+    days += [date.fromisoformat(plan.day)] if plan.day else []
     for text, by in _zone_texts(used, context, plan.column):
         offset, zone = text if isinstance(text, tuple) else read_zone(text)
+        seasonal = out_of_season(text, days) if isinstance(text, str) else None
+        if seasonal is not None:
+            opened.append(Open("zone", seasonal, f"{text} is not in use on these days"))
+            return plan
         if offset is not None or zone is not None:
             return replace(plan, offset_min=offset, zone=zone, zone_from=by)
     why = "local times, and nothing says which zone; any IANA zone or offset answers"
@@ -274,7 +281,7 @@ def _zone_texts(
 ) -> list[tuple[str | tuple[int | None, str | None], str]]:
     """Where a zone may be stated, in order of trust, with the name of the place."""
     found: list[tuple[str | tuple[int | None, str | None], str]] = [
-        (header_zone(c.header), "header") for c in used
+        (header_zone_text(c.header) or header_zone(c.header), "header") for c in used
     ]
     if context.units:
         found += [(context.units[c.index], "units_row") for c in used]

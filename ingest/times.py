@@ -35,13 +35,18 @@ _NAMED_MONTH_FIRST = re.compile(
 )
 _CLOCK = re.compile(
     r"^(\d{1,2})\s*(?:[:.hH]|時|시|Uhr)\s*(\d{1,2})?\s*(?:m|min|分|분)?"
-    r"(?:\s*[:.]?\s*(\d{1,2})(?:[.,:](\d{1,9}))?\s*(?:s|sec|秒|초)?)?$"
+    r"(?:\s*[:.]?\s*(\d{1,2})(?:[.,:](\d{1,9}))?\s*(?:s|sec|秒|초)?)?"
+    r"\s*(?:Uhr|h|hrs?|hours?)?$"
 )
 _CLOCK_BASIC = re.compile(r"^(\d{2})(\d{2})(\d{2})?(?:[.,](\d{1,9}))?$")
 _HOUR_ONLY = re.compile(r"^(\d{1,2})$")
 _OFFSET = re.compile(r"(?:\b(?:UTC|GMT)\s*)?([+\-−])\s?(\d{1,2})(?::?(\d{2}))?$", re.IGNORECASE)
 _LEAD_IN = re.compile(r"^(?:at|um|à|às|a las|alle|ore|om|kl\.?)\s+(?=\d)", re.IGNORECASE)
-_WEEKDAY_END = re.compile(r"^[^\W\d_]{2,12}\.?,?\s+(?=\d)")
+_YEAR_LAST = re.compile(
+    r"^(?:[A-Za-z]{3} )?([A-Za-z]{3} {1,2}\d{1,2}) (\d{2}:\d{2}:\d{2}(?:\.\d+)?) (\d{4})$"
+)
+_SPELT_ZONE = re.compile(r"((?:GMT|UTC)[+\-]\d{2}:?\d{2}) \([^()]*\)$")
+_WEEKDAY_END = re.compile(r"^[^\W\d_]{2,12}\.?,?\s+(?=\d|[^\W\d_]{3,12}\.?\s+\d)")
 
 RFC_5322_ZONES = {
     "EST": -5,
@@ -91,6 +96,8 @@ class Stamp:
 def read_stamp(text: str) -> Stamp | None:
     """`text` taken apart; None when it is no date, no clock time and no pair of them."""
     plain = " ".join(unicodedata.normalize("NFKC", text).replace("−", "-").split())
+    plain = _YEAR_LAST.sub(r"\1 \3 \2", plain)
+    plain = _SPELT_ZONE.sub(r"\1", plain)
     numbers, form, rest = _take_date(plain)
     rest = _LEAD_IN.sub("", rest.lstrip(" T,;_").strip())
     if not rest:

@@ -5,7 +5,10 @@ from collections.abc import Mapping
 import numpy as np
 
 from ingest.column_units import LIKELY, Case, fits_limits, launch_in_deg
-from ingest.physics import CARRY_IMPOSSIBLE, carry_pairs, speed_pairs
+from ingest.physics import CARRY_IMPOSSIBLE, carry_pairs, median_ratio, speed_pairs
+from ingest.units import UNITS
+
+RATIO_ROWS = 5
 
 
 def doubted(cases: Mapping[str, Case], table: str) -> dict[str, tuple[tuple[str, ...], str]]:
@@ -19,7 +22,30 @@ def doubted(cases: Mapping[str, Case], table: str) -> dict[str, tuple[tuple[str,
             possible = [u for u in _alternatives(case) if fits_limits(case, u, table, 0.9)]
             if possible:
                 found[name] = (tuple(possible), "most values are impossible in the stated unit")
+    found |= _doubted_ratio(cases, "ball_to_club_ratio", "ball_speed_mps", "club_speed_mps")
+    found |= _doubted_ratio(cases, "tempo_ratio", "backswing_s", "downswing_s")
     return found or _doubted_by_flight(cases)
+
+
+def _doubted_ratio(
+    cases: Mapping[str, Case], name: str, top: str, bottom: str
+) -> dict[str, tuple[tuple[str, ...], str]]:
+    """A ratio that is not the quotient of its two columns means something else."""
+    ratio, upper, lower = cases.get(name), cases.get(top), cases.get(bottom)
+    if ratio is None or upper is None or lower is None:
+        return {}
+    if not (ratio.unit and upper.unit and lower.unit) or ratio.plan.unit_from == "option":
+        return {}
+    stated = UNITS[ratio.unit].to_si(1.0) * ratio.values
+    if ratio.plan.inverse:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            stated = 1 / stated
+    scale = UNITS[upper.unit].to_si(1.0) / UNITS[lower.unit].to_si(1.0)
+    quotient = median_ratio(upper.values * scale, lower.values, RATIO_ROWS)
+    middle = median_ratio(stated, np.ones_like(stated), RATIO_ROWS)
+    if quotient is None or middle is None or 0.85 <= middle / quotient <= 1.18:
+        return {}
+    return {name: ((ratio.unit,), f"it is not {top} ÷ {bottom} (which is near {quotient:.2f})")}
 
 
 def _alternatives(case: Case) -> tuple[str, ...]:
