@@ -36,6 +36,10 @@ def quick_instants(
         return None
     if texts.null_count() == texts.len():
         return None
+    if texts.str.ends_with("Z").all(ignore_nulls=True):
+        plain = texts.str.strip_suffix("Z").str.replace(" ", "T", literal=True)
+        utc = plain.str.to_datetime("%Y-%m-%dT%H:%M:%S%.f", time_unit="us", strict=False)
+        return _if_whole(utc.dt.replace_time_zone("UTC"), texts)
     if _all_fit(texts, _WITH_OFFSET):
         plain = texts.str.replace("Z", "+00:00", literal=True).str.replace(" ", "T", literal=True)
         utc = plain.str.to_datetime("%Y-%m-%dT%H:%M:%S%.f%:z", time_unit="us", strict=False)

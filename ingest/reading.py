@@ -20,7 +20,7 @@ from ingest.layout_files import all_layouts, find_layout
 from ingest.normalise import Fault, Normalised, as_extra_series, extra_of, normalise
 from ingest.option_check import check_options
 from ingest.options import Options
-from ingest.plan import ColumnPlan, Plan, Question
+from ingest.plan import ColumnPlan, Plan, Question, TimePlan
 from ingest.read_csv import read_sheets
 from ingest.repeats import Repeat, find_repeats
 from ingest.section_headings import with_sections
@@ -168,7 +168,7 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
         kind=plan.kind,
         outcome="ok",
         header_line=sheet.header_line,
-        mapped=_mapped(plan, done.dropped),
+        mapped=mapped_of(plan, done.dropped),
         unknown_columns=(*(header for _, header in plan.unknown), *dropped),
         metadata=sheet.metadata,
         table=table,
@@ -207,7 +207,8 @@ def _first_faults(faults: Sequence[Fault], summaries: set[int]) -> dict[int, Fau
     return dict(sorted(first.items()))
 
 
-def _mapped(plan: Plan, dropped: Sequence[ColumnPlan]) -> tuple[Mapped, ...]:
+def mapped_of(plan: Plan, dropped: Sequence[ColumnPlan]) -> tuple[Mapped, ...]:
+    """The headers that became columns, in the order of the file."""
     entries = {
         column.index: Mapped(column.header, column.column, column.unit, column.unit_from)
         for column in plan.columns
@@ -243,21 +244,33 @@ def _only_lines(question: Question, lines: set[int]) -> Question:
     )
 
 
+CLOCK_CHANGES = {
+    "skipped_hour": "the clocks of {zone} skipped this hour",
+    "repeated_hour": "the clocks of {zone} showed this hour twice",
+}
+
+
 def _clock_change(kind: str, rows: Sequence[int], plan: Plan, texts: Texts) -> Question:
     assert plan.time is not None
     lines, raws = lines_of(texts, [index for index, _, _ in plan.time.roles], rows)
-    why = {
-        "skipped_hour": f"the clocks of {plan.time.zone} skipped this hour",
-        "repeated_hour": f"the clocks of {plan.time.zone} showed this hour twice",
-    }[kind]
+    return clock_question(kind, plan.time, lines, raws)
+
+
+def clock_question(
+    kind: str,
+    time: TimePlan,
+    lines: tuple[int, ...],
+    raws: tuple[tuple[str | None, ...], ...],
+) -> Question:
+    """The question about local times in an hour that the clocks skipped or showed twice."""
     return Question(
-        id=f"{kind}:{plan.time.column}",
+        id=f"{kind}:{time.column}",
         kind=kind,
-        column=plan.time.column,
-        header=plan.time.roles[-1][1],
+        column=time.column,
+        header=time.roles[-1][1],
         candidates=("earlier", "later"),
         lines=lines,
-        why=why,
-        time=plan.time,
+        why=CLOCK_CHANGES[kind].format(zone=time.zone or "the stated zone"),
+        time=time,
         raws=raws,
     )

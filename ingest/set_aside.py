@@ -24,6 +24,10 @@ class SetAside:
 
 
 _REASONS: dict[str, tuple[str, str]] = {
+    "perhaps_a_summary": (
+        "a last row without the number and time of the others may sum up all rows",
+        "Delete it, or give it a number and a time.",
+    ),
     "unreadable": ("the text is no number of this column", "Write a number, or leave it empty."),
     "two_meanings": (
         "the number has two meanings under the decimal sign of the file",

@@ -36,18 +36,21 @@ def unlabelled_summaries(
     plan: Plan, numbers: dict[int, pl.Series], tidy: pl.DataFrame
 ) -> list[int]:
     """Rows that are summaries. `numbers` are the measured columns, as written, by position."""
-    identity = [c.index for c in plan.columns if c.column in {"device_number", "ball_number"}]
-    identity += [
-        index for index, _, role in (plan.time.roles if plan.time else ()) if role != "zone"
-    ]
-    tail = _tail(tidy, identity)
+    identity = identity_columns(plan)
+    tail = tail_without_identity(tidy, identity)
     if not tail or tail[0] < MIN_ROWS:
         return []
     first = tail[0]
     return [row for row in tail if _is_summary(row, first, numbers, tidy)]
 
 
-def _tail(tidy: pl.DataFrame, identity: Sequence[int]) -> list[int]:
+def identity_columns(plan: Plan) -> list[int]:
+    """The positions of the columns that say which event a row is."""
+    found = [c.index for c in plan.columns if c.column in {"device_number", "ball_number"}]
+    return found + [i for i, _, role in (plan.time.roles if plan.time else ()) if role != "zone"]
+
+
+def tail_without_identity(tidy: pl.DataFrame, identity: Sequence[int]) -> list[int]:
     """The last rows that lack the identity which the rows above them have."""
     if not identity or tidy.height < MIN_ROWS + 1:
         return []

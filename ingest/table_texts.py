@@ -10,7 +10,7 @@ import polars as pl
 from ingest.numbers import SMALL, missing_words
 from ingest.sheet import Sheet
 
-_OUTER = " \t\r\n\u00a0\u2007\u202f\ufeff\u200b\u3000\u200e\u200f"
+OUTER = " \t\r\n\u00a0\u2007\u202f\ufeff\u200b\u3000\u200e\u200f"
 
 
 SAMPLE = 200
@@ -45,7 +45,7 @@ def texts_of(sheet: Sheet) -> Texts:
         )
         tidy, plain = tidied(frame)
         return Texts(tidy, plain, lines, raws, samples_of(tidy))
-    stripped = [[cell.strip(_OUTER) or None for cell in cells] for cells in columns]
+    stripped = [[cell.strip(OUTER) or None for cell in cells] for cells in columns]
     tidy_lists = [_tidy_list(cells) for cells in stripped]
     samples = tuple(tuple([t for t in cells if t is not None][:SAMPLE]) for cells in tidy_lists)
     return Texts(_frame(tidy_lists), _frame(stripped), lines, raws, samples)
@@ -94,7 +94,7 @@ def _half_width(frame: pl.DataFrame) -> pl.DataFrame:
 
 def tidied(frame: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame]:
     """(tidy, plain) of raw texts; see `Texts`."""
-    plain = frame.select(pl.all().str.strip_chars(_OUTER)).select(pl.all().replace({"": None}))
+    plain = frame.select(pl.all().str.strip_chars(OUTER)).select(pl.all().replace({"": None}))
     missing = list(missing_words())
     tidy = _half_width(plain).select(
         pl.when(pl.col(name).str.to_lowercase().is_in(missing))

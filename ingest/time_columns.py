@@ -14,6 +14,7 @@ from ingest.units import find_unit
 _EPOCHS = {9: "epoch_s", 10: "epoch_s", 12: "epoch_ms", 13: "epoch_ms", 15: "epoch_us"}
 _EPOCHS |= {16: "epoch_us", 18: "epoch_ns", 19: "epoch_ns"}
 _UTC_WORD = re.compile(r"(?:^|[\s_(\[])(?:utc|gmt|z|zulu)(?:$|[\s_)\]])", re.IGNORECASE)
+MANY = 5000
 _COMPACT_CLOCK = re.compile(r"^(?:[01]\d|2[0-3])[0-5]\d[0-5]\d$")
 _DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
 
@@ -32,7 +33,7 @@ class TimeColumn:
 def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
     """The role that the cells of one time column give it. `role` is (index, header, named role)."""
     index, header, name = role
-    cells = list(dict.fromkeys(text for text in texts.to_series(index).to_list() if text))[:20000]
+    cells = _different(texts.to_series(index))
     plain = "zone" if name == "zone" else _epoch(cells)
     unit = read_header(header, True).unit_text
     if plain is None and not _all_compact_clocks(cells, name) and _is_elapsed(cells, name, unit):
@@ -40,6 +41,13 @@ def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
     if plain:
         return TimeColumn(index, header, plain, ())
     return _with_stamps(index, header, name, cells)
+
+
+def _different(column: pl.Series) -> list[str]:
+    """The different cells; of a long column one for each different date."""
+    if column.len() > MANY:
+        column = column.gather(column.str.slice(0, 10).arg_unique())
+    return list(dict.fromkeys(text for text in column.to_list() if text))[:MANY]
 
 
 def _with_stamps(index: int, header: str, name: str, cells: Sequence[str]) -> TimeColumn:
