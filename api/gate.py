@@ -7,9 +7,9 @@ entry in the log of reads. HEAD is GET without the body; OPTIONS names the metho
 """
 
 import logging
+import random
 import re
 import time
-import uuid
 
 from starlette.types import ASGIApp, Receive, Scope, Send
 
@@ -97,7 +97,7 @@ class Gate:
         players = self.service.players
         if entry.stamp != players.stamp(entry.player_id):
             return False
-        card = players.get(entry.player_id)
+        card = players.at(entry.player_id, entry.stamp)
         if card is None or not (caller.may(entry.needed) and caller.sees(card)):
             return False
         asked = exchange.headers
@@ -142,7 +142,7 @@ def _ended_link() -> Problem:
 def request_id_of(headers: dict[bytes, bytes]) -> bytes:
     """The caller's own request id when it is a harmless one, else a new one."""
     asked = headers.get(b"x-request-id", b"")
-    return asked if REQUEST_ID.fullmatch(asked) else uuid.uuid4().hex.encode()
+    return asked if asked and REQUEST_ID.fullmatch(asked) else b"%032x" % random.getrandbits(128)
 
 
 async def _send_methods(exchange: Exchange) -> None:

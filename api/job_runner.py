@@ -51,6 +51,7 @@ class JobRunner:
     def call(self, job_id: str) -> None:
         """Say that a job was written down."""
         self._done[job_id] = asyncio.Event()
+        self._metrics.jobs_waiting.inc()
         self._called.set()
 
     async def wait(self, job_id: str, seconds: float) -> None:

@@ -10,6 +10,7 @@ class Metrics:
 
     def __init__(self) -> None:
         self._registry = CollectorRegistry()
+        self._known: dict[tuple[str, str, int], tuple[Counter, Histogram]] = {}
         self._requests = Counter(
             "carrybook_requests",
             "Requests answered.",
@@ -39,8 +40,13 @@ class Metrics:
 
     def note(self, route: str, method: str, status: int, seconds: float) -> None:
         """Count one answer. `route` is a template, so that nobody's id becomes a label."""
-        self._requests.labels(route or "none", method, str(status)).inc()
-        self._seconds.labels(route or "none").observe(seconds)
+        labels = (route or "none", method, status)
+        known = self._known.get(labels)
+        if known is None:
+            counter = self._requests.labels(labels[0], method, str(status))
+            known = self._known[labels] = (counter, self._seconds.labels(labels[0]))
+        known[0].inc()
+        known[1].observe(seconds)
 
     def note_from_memory(self) -> None:
         """Count one answer that was served as kept bytes."""

@@ -80,8 +80,10 @@ class PlayerCards:
     def get(self, player_id: str) -> PlayerCard | None:
         """The card of a player; None when there is none."""
         stamp = self.stamp(player_id)
-        if stamp is None:
-            return None
+        return None if stamp is None else self.at(player_id, stamp)
+
+    def at(self, player_id: str, stamp: Stamp) -> PlayerCard | None:
+        """The card of a player whose folder has just been seen with this stamp."""
         known = self._known.get(player_id)
         if known is not None and known[0] == stamp:
             return known[1]

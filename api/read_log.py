@@ -1,10 +1,11 @@
 """The log of reads: which app read what about whom, for the coach to see.
 
 Reads are gathered in memory and written together about twice a second, on every look at the log
-and at the end of the service.
+and at the end of the service; over a connection of its own, so that nobody waits for the writing.
 """
 
 from dataclasses import dataclass
+from pathlib import Path
 
 from api.access import Caller
 from api.service_state import ServiceState, Value, now
@@ -30,8 +31,8 @@ class Read:
 class ReadLog:
     """Gathers and shows the reads of one service."""
 
-    def __init__(self, state: ServiceState) -> None:
-        self._state = state
+    def __init__(self, store: Path) -> None:
+        self._state = ServiceState(store)
         self._gathered: list[dict[str, Value]] = []
 
     def note(self, caller: Caller, player_id: str, route: str, status: int) -> None:
@@ -53,6 +54,11 @@ class ReadLog:
         if self._gathered:
             gathered, self._gathered = self._gathered, []
             self._state.run_many(INSERT, gathered)
+
+    def close(self) -> None:
+        """Write what was gathered and let go of the file."""
+        self.write()
+        self._state.close()
 
     def forget_player(self, player_id: str) -> None:
         """Drop what was gathered about an erased player."""

@@ -2,6 +2,7 @@
 
 import asyncio
 import logging
+import time
 from collections.abc import Callable, Coroutine
 from functools import cached_property
 
@@ -28,6 +29,7 @@ from api.webhooks import waiting
 logger = logging.getLogger(__name__)
 
 WRITE_READS_EVERY_S = 0.5
+REST_PER_LOOK = 200
 Loop = Callable[[], Coroutine[None, None, None]]
 
 
@@ -58,7 +60,7 @@ class Service:
     @cached_property
     def read_log(self) -> ReadLog:
         """Which app read what."""
-        return ReadLog(self.state)
+        return ReadLog(self.settings.store)
 
     @cached_property
     def changes(self) -> ChangeFeed:
@@ -108,19 +110,22 @@ class Service:
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
-        self.read_log.write()
+        self.read_log.close()
         self.state.close()
 
     async def _write_reads(self) -> None:
         while True:
             await asyncio.sleep(WRITE_READS_EVERY_S)
-            self.read_log.write()
+            await asyncio.to_thread(self.read_log.write)
 
     async def _watch(self) -> None:
-        """Notice what other processes changed."""
+        """Notice what other processes changed; a look over many players is taken less often."""
+        looked_s = 0.0
         while True:
-            await asyncio.sleep(self.settings.watch_s)
+            await asyncio.sleep(max(self.settings.watch_s, looked_s * REST_PER_LOOK))
+            began = time.perf_counter()
             await asyncio.to_thread(self.changes.look)
+            looked_s = time.perf_counter() - began
             await self.refresher.refresh_changed()
 
     async def _tell(self) -> None:

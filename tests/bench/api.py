@@ -216,7 +216,7 @@ def _upload(bench: Bench, n: int) -> Row:
 
 async def _calm(bench: Bench, own, number: int) -> None:
     """Now and then wait until the jobs are done."""
-    if number % 20 == 19:
+    if number % 10 == 9:
         while True:
             _, body = await own.ask(bench.get("/metrics"))
             if b"carrybook_jobs_waiting 0.0" in body:

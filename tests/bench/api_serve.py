@@ -4,7 +4,7 @@ Prints its port. `static` is what the framework does at best (a dict), and the f
 of bulk rows (a list of dicts); `carrybook` is the service.
 """
 
-import socket
+import asyncio
 import sys
 from pathlib import Path
 from typing import Any
@@ -54,10 +54,21 @@ def main() -> None:
     app = static_app(store)
     if which == "carrybook":
         app = make_app(Settings(store, requests_per_minute=10**9, watch_s=1.0))
-    bound = socket.create_server(("127.0.0.1", 0))
-    print(bound.getsockname()[1], flush=True)
-    server = uvicorn.Server(uvicorn.Config(app, log_config=None, access_log=False))
-    server.run(sockets=[bound])
+    asyncio.run(
+        serve(uvicorn.Server(uvicorn.Config(app, port=0, log_config=None, access_log=False)))
+    )
+
+
+async def serve(server: uvicorn.Server) -> None:
+    """Serve, and print the port once it is known.
+
+    The server binds its port itself: a socket made elsewhere would be without TCP_NODELAY.
+    """
+    serving = asyncio.ensure_future(server.serve())
+    while not server.started:
+        await asyncio.sleep(0.01)
+    print(server.servers[0].sockets[0].getsockname()[1], flush=True)
+    await serving
 
 
 if __name__ == "__main__":

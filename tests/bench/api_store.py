@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import polars as pl
-import pyarrow as pa
+import pyarrow.parquet as pq
 
 from ingest.identity import identify
 from ingest.ledger import Ledger
@@ -28,9 +28,7 @@ def write_import(store: Path, player_id: str, frame: pl.DataFrame, import_id: st
     folder = import_dir(store, player_id, import_id)
     folder.mkdir(parents=True)
     table = to_arrow(identify(frame, "shots"), "shots", import_id)
-    pa.parquet.write_table(
-        table, folder / "shots.parquet", compression="zstd", row_group_size=10_000
-    )
+    pq.write_table(table, folder / "shots.parquet", compression="zstd", row_group_size=10_000)
     ledger = Ledger(
         import_id=import_id,
         player_id=player_id,
