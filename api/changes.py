@@ -61,15 +61,19 @@ class ChangeFeed:
         """Append what changed since the last look, by whichever process."""
         ids = self._players.ids()
         for player_id in ids:
-            stamp = self._players.stamp(player_id)
-            if stamp is None or self._looked.get(player_id) == stamp:
-                continue
-            card = self._players.get(player_id)
-            if card is not None:
-                self._look_at(card)
-                if stamp.settled:
-                    self._looked[player_id] = stamp
+            self.look_for(player_id)
         self._look_for_erased(set(ids))
+
+    def look_for(self, player_id: str) -> None:
+        """Append what changed about one player."""
+        stamp = self._players.stamp(player_id)
+        if stamp is None or self._looked.get(player_id) == stamp:
+            return
+        card = self._players.at(player_id, stamp)
+        if card is not None:
+            self._look_at(card)
+            if stamp.settled:
+                self._looked[player_id] = stamp
 
     def _look_at(self, card: PlayerCard) -> None:
         state, player_id = self._state, card.player_id

@@ -80,7 +80,7 @@ class JobRunner:
     async def _do(self, job: Job) -> None:
         if begin_job(self._state, job.job_id):
             outcome = await self._outcome(job)
-            await asyncio.to_thread(self._feed.look)
+            await asyncio.to_thread(self._feed.look_for, job.player_id)
             await self._refresher.refresh(job.player_id)
             ended: JobState = "failed" if "problem" in outcome else "finished"
             end_job(self._state, job.job_id, ended, outcome)

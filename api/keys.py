@@ -148,6 +148,10 @@ class Callers:
             return None
         return self._callers[record.key_id]
 
+    def close(self) -> None:
+        """Let go of the file."""
+        self._state.close()
+
     def by_id(self, key_id: str) -> Caller | None:
         """The caller of a standing key by its public id."""
         return self._callers.get(key_id)

@@ -54,8 +54,8 @@ class Service:
 
     @cached_property
     def callers(self) -> Callers:
-        """Who shows which key."""
-        return Callers(self.state)
+        """Who shows which key; read over a connection that waits for no other work."""
+        return Callers(ServiceState(self.settings.store))
 
     @cached_property
     def read_log(self) -> ReadLog:
@@ -98,7 +98,7 @@ class Service:
 
     async def changed(self, player_id: str) -> None:
         """Tell the feed that a player's data changed, and bring kept answers up to date."""
-        await asyncio.to_thread(self.changes.look)
+        await asyncio.to_thread(self.changes.look_for, player_id)
         await self.refresher.refresh(player_id)
 
     def start(self) -> None:
@@ -111,6 +111,7 @@ class Service:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
         self.read_log.close()
+        self.callers.close()
         self.state.close()
 
     async def _write_reads(self) -> None:

@@ -14,6 +14,8 @@ class Connection(asyncio.Protocol):
     def __init__(self) -> None:
         self._answer: asyncio.Future[tuple[int, bytes]] | None = None
         self._got = bytearray()
+        self._head: bytes | None = None
+        self._length: int | None = None
 
     def connection_made(self, transport) -> None:
         self._transport = transport
@@ -22,38 +24,39 @@ class Connection(asyncio.Protocol):
         """Send a whole request and wait for its whole answer."""
         self._answer = asyncio.get_running_loop().create_future()
         self._got.clear()
+        self._head = None
         self._transport.write(request)
         return await self._answer
 
     def data_received(self, data: bytes) -> None:
         self._got += data
-        head, found, body = (
-            bytes(self._got).partition(b"\r\n\r\n") if self._small() else self._big()
-        )
-        if found and self._answer is not None and _complete(head, body):
-            self._answer.set_result((int(head[9:12]), body))
+        if self._head is None:
+            place = self._got.find(b"\r\n\r\n")
+            if place < 0:
+                return
+            self._head, self._length = bytes(self._got[:place]), _length(self._got[:place].lower())
+        if self._complete() and self._answer is not None:
+            self._answer.set_result(
+                (int(self._head[9:12]), bytes(self._got[len(self._head) + 4 :]))
+            )
             self._answer = None
 
-    def _small(self) -> bool:
-        return len(self._got) < 1 << 20
-
-    def _big(self) -> tuple[bytes, bytes, bytes]:
-        """Avoid copying a large answer at each piece: look at its end only."""
-        if self._got.endswith(b"0\r\n\r\n"):
-            return bytes(self._got).partition(b"\r\n\r\n")
-        return b"", b"", b""
+    def _complete(self) -> bool:
+        if self._length is None:
+            return self._got.endswith(b"0\r\n\r\n")
+        return len(self._got) >= len(self._head or b"") + 4 + self._length
 
     def connection_lost(self, exc) -> None:
         if self._answer is not None:
             self._answer.set_exception(ConnectionError(str(exc)))
 
 
-def _complete(head: bytes, body: bytes) -> bool:
-    lower = head.lower()
-    if b"\r\ntransfer-encoding: chunked" in lower:
-        return body.endswith(b"0\r\n\r\n")
-    _, named, rest = lower.partition(b"\r\ncontent-length:")
-    return not named or len(body) >= int(rest.partition(b"\r\n")[0])
+def _length(head: bytes) -> int | None:
+    """Length of the body that a head announces; None when it comes in chunks."""
+    if b"\r\ntransfer-encoding: chunked" in head:
+        return None
+    _, named, rest = head.partition(b"\r\ncontent-length:")
+    return int(rest.partition(b"\r\n")[0]) if named else 0
 
 
 def request(method: str, path: str, key: str = "", body: bytes = b"", **headers: str) -> bytes:
