@@ -1,0 +1,47 @@
+"""Corrections over HTTP: recorded with who and why, applied, taken back; sessions follow."""
+
+import pytest
+
+from api.keys import create_key
+from api.service_state import ServiceState
+
+pytestmark = pytest.mark.usefixtures("with_rows")
+EDITS = "/v1/players/pada1/edits"
+
+
+def events(client, n):
+    rows = client.get("/v1/players/pada1/shots").json()["items"]
+    return [row["event_id"] for row in rows[:n]]
+
+
+def test_a_correction_is_applied_listed_and_taken_back(client):
+    wanted = {"action": "exclude", "event_ids": events(client, 2), "reason": "hit the ground"}
+    made = client.post(EDITS, json=wanted)
+    assert made.status_code == 201
+    assert len(client.get("/v1/players/pada1/shots").json()["items"]) == 23
+    listed = client.get(EDITS).json()["items"]
+    assert {(e["action"], e["reason"]) for e in listed} == {("exclude", "hit the ground")}
+    assert client.post(f"{made.headers['location']}/undo").json()["standing"] is False
+    assert len(client.get("/v1/players/pada1/shots").json()["items"]) == 25
+
+
+def test_rows_move_only_to_a_player_the_caller_may_see(client, store):
+    state = ServiceState(store)
+    _, key = create_key(state, "t", ["import", "read:rows"], players=["pada1"])
+    state.close()
+    wanted = {"action": "move_player", "event_ids": events(client, 5)[4:], "value": "pben2"}
+    assert client.as_(key).post(EDITS, json=wanted).status_code == 404
+    assert client.post(EDITS, json=wanted).status_code == 201
+    assert len(client.get("/v1/players/pben2/shots").json()["items"]) == 2
+
+
+def test_unknown_rows_and_missing_values_are_refused(client):
+    unknown = {"action": "mishit", "event_ids": ["0" * 32]}
+    assert client.post(EDITS, json=unknown).json()["code"] == "bad_option"
+    bare = {"action": "club", "event_ids": events(client, 1)}
+    assert client.post(EDITS, json=bare).json()["code"] == "value_missing"
+
+
+def test_sessions_count_balls_by_day(client):
+    sessions = client.get("/v1/players/pada1/sessions").json()["sessions"]
+    assert [(s["day"], s["n_shots"], s["clubs"]) for s in sessions] == [("2026-05-04", 25, ["SW"])]
