@@ -35,6 +35,15 @@ ROW_TABLES = (
 
 # The folder says whose rows these are; a row itself never names its player.
 HIVE_AS_ID = '* EXCLUDE (player, "import"), player AS player_id'
+PLAYER_AS_ID = "* EXCLUDE (player), player AS player_id"
+
+# A temporary view belongs to its connection alone; the relation API would make one that all
+# connections to the database share, and one player's question would read another's rows.
+STORED = """
+CREATE OR REPLACE TEMP VIEW stored_{table} AS
+SELECT {chosen}
+FROM read_parquet(getvariable('{table}_files'), hive_partitioning = true, union_by_name = true)
+"""
 
 _databases: dict[Path, Connection] = {}
 _databases_lock = threading.Lock()
@@ -122,19 +131,20 @@ def _configure(connection: Connection) -> None:
 def _create_views(connection: Connection, files: StoreFiles) -> None:
     for table in ROW_TABLES:
         paths = files.tables.get(table, [])
-        if paths:
-            relation = connection.read_parquet(paths, hive_partitioning=True, union_by_name=True)
-            relation.project(HIVE_AS_ID).create_view(f"stored_{table}", replace=True)
-        else:
-            connection.register(f"stored_{table}", _empty(table))
+        _store_view(connection, table, paths, HIVE_AS_ID)
     connection.register("stored_imports", _from_json(files.ledgers, "imports"))
     connection.register("stored_players", _from_json(files.players, "players"))
-    if files.pairs:
-        relation = connection.read_parquet(files.pairs, hive_partitioning=True)
-        relation.project("* EXCLUDE (player), player AS player_id").create_view("stored_pairs")
-    else:
-        connection.register("stored_pairs", _empty("pairs"))
+    _store_view(connection, "pairs", files.pairs, PLAYER_AS_ID)
     connection.execute(sql("views"))
+
+
+def _store_view(connection: Connection, table: str, paths: Sequence[str], chosen: str) -> None:
+    """One table of this connection over these files; `table` and `chosen` are this module's own."""
+    if not paths:
+        connection.register(f"stored_{table}", _empty(table))
+        return
+    connection.execute(f"SET VARIABLE {table}_files = $paths", {"paths": list(paths)})
+    connection.execute(STORED.format(table=table, chosen=chosen))
 
 
 def _empty(table: str) -> pa.Table:
