@@ -60,17 +60,22 @@ def carry_ladder(
         player_id: whose ladder; level: two-sided level of the bands.
         population: as for `carry_curves`.
     """
-    stack = curve_stack(con, "length", True, population)
+    found = ladders(curve_stack(con, "length", True, population), level)
+    return found.get(player_id, [])
+
+
+def ladders(stack: CurveStack, level: float = 0.9) -> dict[str, list[LadderCell]]:
+    """The ladder of every player of a stack fitted from swing lengths alone, by player."""
     table = stack.table
-    mine = [
-        i
-        for i in range(len(stack))
-        if table.n[i] > 0 and table.players[table.player[i]] == player_id
-    ]
-    chosen = np.array(mine, dtype=np.intp)
-    found = bands(stack, chosen, np.full(len(mine), REFERENCE_MPS), level)
-    cells = [_cell(stack, i, found, k, level) for k, i in enumerate(mine)]
-    return sorted(cells, key=lambda cell: (cell.log_centre, cell.name))
+    chosen = np.flatnonzero(table.n > 0)
+    found = bands(stack, chosen, np.full(len(chosen), REFERENCE_MPS), level)
+    by_player: dict[str, list[LadderCell]] = {}
+    for k, i in enumerate(chosen):
+        player = table.players[table.player[i]]
+        by_player.setdefault(player, []).append(_cell(stack, int(i), found, k, level))
+    for cells in by_player.values():
+        cells.sort(key=lambda cell: (cell.log_centre, cell.name))
+    return by_player
 
 
 def _cell(stack: CurveStack, i: int, found: Bands, k: int, level: float) -> LadderCell:

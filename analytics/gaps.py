@@ -27,6 +27,9 @@ from analytics.errors import BadQuestion
 Judgement = Literal["clear", "too_wide", "overlap", "not_yet", "too_early"]
 
 LEVEL = 0.95
+PRIOR_DAYS = 4
+"""Days that what is known of day-to-day spread beforehand is worth, when days decide."""
+
 SAME = math.log(1.08)
 WIDEST = 0.35
 
@@ -67,7 +70,9 @@ def gaps_between(ladder: Sequence[LadderCell], widest: float = WIDEST) -> list[G
 def _gap(shorter: LadderCell, longer: LadderCell, widest: float) -> Gap:
     step = longer.log_centre - shorter.log_centre
     sd = math.hypot(shorter.log_centre_sd, longer.log_centre_sd)
-    t = float(stats.t.ppf(0.5 + LEVEL / 2, min(shorter.dof, longer.dof)))
+    days = shorter.centre.n_sessions + longer.centre.n_sessions
+    dof = min(shorter.dof, longer.dof, days + PRIOR_DAYS)
+    t = float(stats.t.ppf(0.5 + LEVEL / 2, dof))
     low, high = step - t * sd, step + t * sd
     early = "too_early" in {shorter.centre.state, longer.centre.state}
     judgement = _judge(low, high, widest, early)

@@ -28,7 +28,7 @@ DAY_RATIOS = np.array([0.0, 0.05, 0.1, 0.2, 0.35, 0.6, 1.0, 1.7, 3.0])
 
 
 def _assumed_day_weights() -> FloatArray:
-    weights = np.array([2.0, 2.0, 3.0, 4.0, 3.0, 1.5, 0.8, 0.35, 0.15])
+    weights = np.array([2.0, 2.5, 3.5, 4.0, 3.0, 1.3, 0.55, 0.2, 0.05])
     return np.asarray(weights / weights.sum())
 
 

@@ -3,7 +3,7 @@ unless asked to be. Used by tests and by the benches.
 """
 
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import numpy as np
 import pyarrow as pa
@@ -98,15 +98,18 @@ def player_name(number: int) -> str:
 
 
 def shots_table(balls: Balls, **columns: object) -> pa.Table:
-    """The balls as rows of `shots`, in the given order."""
+    """The balls as rows of `shots`, in the given order; numbers and names are their row numbers."""
     n = len(balls.player)
-    at = [DAY_ONE + timedelta(days=int(d), seconds=30 * (i % 800)) for i, d in enumerate(balls.day)]
+    start = np.datetime64(DAY_ONE.replace(tzinfo=None), "us")
+    seconds = 86_400 * balls.day.astype(np.int64) + 30 * (np.arange(n) % 800)
+    players = np.array([player_name(p) for p in range(int(balls.player.max(initial=0)) + 1)])
+    clubs = np.array([name for name, _ in CLUBS])
     given: dict[str, object] = {
-        "player_id": [player_name(p) for p in balls.player],
-        "club": [CLUBS[c][0] for c in balls.club],
+        "player_id": players[balls.player],
+        "club": clubs[balls.club],
         "club_speed_mps": balls.speed_mps,
         "carry_m": balls.carry_m,
-        "struck_at_utc": at,
+        "struck_at_utc": start + seconds.astype("timedelta64[s]"),
         "event_id": [f"e{i:08d}" for i in range(n)],
         "import_id": ["i0"] * n,
     } | columns
