@@ -101,6 +101,8 @@ def for_readings(done: CurveFit, error_sd: float, kept: FloatArray) -> CurveFit:
 
 def repeat_error(con: Connection) -> RepeatError | None:
     """The launch device's repeat error from paired strikes; None when there are too few."""
+    if not ask(con, "any_pairs")["there"][0].as_py():
+        return None
     return repeat_error_from_rows(ask(con, "paired_speeds", {"reach": WRONG_PAIR}))
 
 

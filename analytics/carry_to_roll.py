@@ -14,16 +14,18 @@ Source of the proportion: USGA stimpmeter, release at 6.00 ft/s, deceleration 18
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy import special
 
 from analytics.answer import CENTRE, Answer
-from analytics.db import Connection, ask
+from analytics.db import Connection, ask, sql
 from analytics.errors import BadQuestion
 from analytics.landing import finish_from_leave
 from analytics.mark_links import LinkedMark, linked_marks
 from analytics.ratio import ratio_of_means
+from analytics.regression import lines
 
 CLEAR_HALF_WIDTH = 0.15
 """A ratio is clear when its 90 % band is within ±15 % of it."""
@@ -43,7 +45,11 @@ class Run:
 
 @dataclass(frozen=True)
 class RollRatio:
-    """Run over carry for one club on one green speed; `scaled` says it was scaled to that speed."""
+    """Run over carry for one club on one green speed; `scaled` says it was scaled to that speed.
+
+    steady: False when the run does not grow in proportion to the carry, so that one ratio does not
+    hold for short and long alike; None when that cannot be said.
+    """
 
     club: str
     green_speed_ft: float | None
@@ -52,6 +58,7 @@ class RollRatio:
     mean_run_m: float
     n_wet: int
     scaled: bool
+    steady: bool | None = None
 
 
 def carry_to_roll(
@@ -67,7 +74,9 @@ def carry_to_roll(
     """
     if green_speed_ft is not None and not 3 <= green_speed_ft <= 16:
         raise BadQuestion(f"No green is {green_speed_ft:g} ft fast.", "give 3 to 16 ft.")
-    return ratios(player_runs(con, player_id), green_speed_ft, level)
+    found = ratios(player_runs(con, player_id), green_speed_ft, level)
+    steady = steady_clubs(con, player_id)
+    return [replace(one, steady=steady.get(one.club)) for one in found]
 
 
 def player_runs(con: Connection, player_id: str) -> list[Run]:
@@ -76,6 +85,21 @@ def player_runs(con: Connection, player_id: str) -> list[Run]:
     seen = {event_id for event_id, _ in marked}
     runs = [run for _, run in marked]
     return runs + [run for event_id, run in _device_runs(con, player_id) if event_id not in seen]
+
+
+def steady_clubs(con: Connection, player_id: str) -> dict[str, bool]:
+    """By club with 10 runs of the device's: whether a line of run on carry passes near the origin.
+
+    Not steady is said only at 99 %, by Student's t of the line's level.
+    """
+    con.execute(sql("run_points"))
+    mine = f"{player_id} "
+    return {
+        line.series.removeprefix(mine): abs(line.level)
+        <= float(special.stdtrit(line.n - 2, 0.995)) * line.level_se
+        for line in lines(con, "run_points")
+        if line.series.startswith(mine) and line.n >= CENTRE.shots
+    }
 
 
 def ratios(

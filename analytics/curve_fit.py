@@ -109,7 +109,7 @@ def learn(cells: Cells, tree: Tree, assumed: Population = ASSUMED) -> Population
         moved += abs(np.log(following.clubs.level / population.clubs.level))
         moved += abs(np.log(following.shot_sd / population.shot_sd))
         population = following
-        if moved < 0.02:
+        if moved < 0.005:
             break
     done = fit(cells, tree, population)
     return replace(

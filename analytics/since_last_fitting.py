@@ -76,7 +76,7 @@ def since_last_fitting(con: Connection, player_id: str, fitted_on: date) -> list
         )
     found = []
     for measure in MATTERS:
-        values = _session_values(stack, player_id, measure, days, fitted_on)
+        values = session_values(stack, player_id, measure, days, fitted_on)
         clubs: list[str | None] = [None, *sorted({value.club for value in values})]
         if len(clubs) == 2:
             clubs = clubs[1:]
@@ -84,9 +84,19 @@ def since_last_fitting(con: Connection, player_id: str, fitted_on: date) -> list
     return _judged(found)
 
 
-def _session_values(
-    stack: CurveStack, player_id: str, measure: Measure, days: dict[str, date], fitted_on: date
+def session_values(
+    stack: CurveStack,
+    player_id: str,
+    measure: Measure,
+    days: dict[str, date],
+    fitted_on: date,
 ) -> list[SessionValue]:
+    """Every session's value of a measure by club, sessions without a day left out.
+
+    Args:
+        stack: fitted curves; player_id: whose sessions; days: day of each session.
+        fitted_on: first day that counts as after.
+    """
     table, rows = stack.table, stack.table.sessions
     mine = table.players.index(player_id)
     values = []

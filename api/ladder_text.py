@@ -69,6 +69,8 @@ def roll_lines(ratios: Sequence[RollRatio]) -> Iterator[str]:
             f"({low} to {high}), {ratio.n_shots} balls{wet} "
             f"[{state_words(ratio.state, ratio.need)}]"
         )
+        if found.steady is False:
+            yield "  its run does not grow with its carry: one ratio does not hold for all lengths"
 
 
 def _green(found: RollRatio) -> str:

@@ -7,6 +7,7 @@ from fastapi import Path, Query
 from pydantic import Field
 
 from analytics.carry_curve import carry_curve, carry_curves, only_club
+from analytics.drawn_curve import drawing
 from analytics.power_curve import CarryCurve
 from api.answering import player_router
 from api.curve_text import curve_speeds
@@ -164,6 +165,54 @@ async def speed_for(
         carry_m=carry_m,
         speed=AnswerModel.of(answer, as_of),
         one_shot=AnswerModel.of(curve.carry(answer.value, level).one_shot, as_of),
+    )
+
+
+class DrawnPointBody(Body):
+    """One point of a drawing."""
+
+    speed_mps: Annotated[float, Field(description="Speed, m/s.", examples=[8.0])]
+    carry_m: Annotated[float, Field(description="Carry, m.", examples=[7.1])]
+
+
+class DrawnCurveBody(Stamped):
+    """The balls themselves as a rising curve, to look at beside the carry curve."""
+
+    club: Annotated[str, Field(description="Kind of club.", examples=["SW"])]
+    n_shots: Annotated[int, Field(ge=30, description="Balls behind it.", examples=[62])]
+    bends: Annotated[
+        bool,
+        Field(
+            description="Whether the balls bend away from the power law (99 %); then the curve "
+            "should not be stretched beyond the speeds seen.",
+            examples=[False],
+        ),
+    ]
+    points: Annotated[list[DrawnPointBody], Field(description="Within the speeds seen only.")]
+
+
+@router.get("/carry-curves/{club}/drawn", summary="The balls as a rising curve, to look at")
+async def drawn(
+    player: OnePlayer,
+    ask: Asker,
+    as_of: AsOf,
+    club: Annotated[
+        str, Path(description="Kind of club.", pattern=r"^[A-Z0-9]{1,3}$", examples=["SW"])
+    ],
+) -> DrawnCurveBody:
+    """A drawing aid, not an answer: 404 below 30 clean balls."""
+    found, bent = await ask(drawing, player.player_id, club)
+    points = [
+        DrawnPointBody(speed_mps=float(speed), carry_m=float(carry))
+        for speed, carry in zip(found.speed_mps, found.carry_m, strict=True)
+    ]
+    return DrawnCurveBody(
+        player_id=player.player_id,
+        as_of=as_of,
+        club=club,
+        n_shots=found.n_balls,
+        bends=bent.told,
+        points=points,
     )
 
 

@@ -28,6 +28,14 @@ class RollRatioBody(Body):
     scaled: Annotated[
         bool, Field(description="Whether runs were scaled to this speed.", examples=[False])
     ]
+    steady: Annotated[
+        bool | None,
+        Field(
+            description="False: the run does not grow in proportion to the carry, so one ratio "
+            "does not hold for short and long alike; null: cannot be said.",
+            examples=[True],
+        ),
+    ]
 
 
 class RollRatiosBody(Stamped):
@@ -62,6 +70,7 @@ async def roll_ratios(
             mean_run_m=one.mean_run_m,
             n_wet=one.n_wet,
             scaled=one.scaled,
+            steady=one.steady,
         )
         for one in found
     ]

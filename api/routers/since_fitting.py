@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from fastapi import Query
 from pydantic import Field
 
+from analytics.carry_trend import carry_trends
 from analytics.since_last_fitting import since_last_fitting
 from api.answering import player_router
 from api.deps import Asker, AsOf, OnePlayer
@@ -39,11 +40,23 @@ class ChangeBody(Body):
     n_after: Annotated[int, Field(ge=0, description="Days since.", examples=[3])]
 
 
+class TrendBody(Body):
+    """Drift of carry at the same speed."""
+
+    club: Annotated[str, Field(description="Kind of club.", examples=["SW"])]
+    per_month: Annotated[
+        AnswerModel, Field(description="Change per 30 days as a share: 0.01 is 1 % more.")
+    ]
+
+
 class SinceFittingBody(Stamped):
     """All that was looked at, false discoveries controlled over it."""
 
     fitted_on: Annotated[date, Field(description="First day that counts as since.")]
     changes: Annotated[list[ChangeBody], Field(description="One per club and measure.")]
+    trends: Annotated[
+        list[TrendBody], Field(description="Over all days, per club hit on three days or more.")
+    ]
 
 
 @router.get("/since-fitting", summary="What changed since a day")
@@ -66,4 +79,10 @@ async def since_fitting(
         )
         for one in found
     ]
-    return SinceFittingBody(player_id=player.player_id, as_of=as_of, fitted_on=day, changes=bodies)
+    trends = [
+        TrendBody(club=trend.club, per_month=AnswerModel.of(trend.per_month, as_of))
+        for trend in await ask(carry_trends, player.player_id)
+    ]
+    return SinceFittingBody(
+        player_id=player.player_id, as_of=as_of, fitted_on=day, changes=bodies, trends=trends
+    )

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from analytics.carry_trend import carry_trends
 from analytics.db import in_memory
 from analytics.errors import NothingYet
 from analytics.since_last_fitting import since_last_fitting, welch
@@ -66,3 +67,15 @@ def test_welch_agrees_with_scipy():
     assert (low, high) == pytest.approx((ends.low, ends.high))
     assert difference == pytest.approx(b.mean() - a.mean())
     assert welch(np.ones(3), np.ones(3)) == (0.0, 0.0, 0.0, 1.0)
+
+
+def test_a_drift_is_found_and_named_only_after_six_days():
+    _, _, balls = one_player(n_balls=144, n_days=12, mishits=0.0, day_sd=0.01)
+    drifting = replace(balls, carry_m=balls.carry_m * 1.012**balls.day)
+    (trend,) = carry_trends(connection(drifting), "p000000")
+    assert trend.per_month.low < 1.012**30 - 1 < trend.per_month.high
+    assert trend.per_month.state == "clear"
+    few = one_player(n_balls=40, n_days=4, mishits=0.0)[2]
+    (early,) = carry_trends(connection(few), "p000000")
+    assert early.per_month.need == "4 of 6 days"
+    assert carry_trends(in_memory({}), "p000000") == []

@@ -81,7 +81,9 @@ def test_roll_ratios(fitted, client):
 
 def test_since_a_fitting(fitted, client):
     day = (START + timedelta(days=4)).date().isoformat()
-    changes = client.get(f"/v1/players/pada1/since-fitting?day={day}").json()["changes"]
+    body = client.get(f"/v1/players/pada1/since-fitting?day={day}").json()
+    changes, (trend,) = body["changes"], body["trends"]
+    assert trend["per_month"]["low"] <= 0 <= trend["per_month"]["high"]
     assert {change["measure"] for change in changes} == {"carry", "spread", "mishits"}
     assert all(change["verdict"] != "changed" for change in changes)
     assert (changes[0]["n_before"], changes[0]["n_after"]) == (4, 4)

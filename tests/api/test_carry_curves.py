@@ -57,6 +57,15 @@ def test_speed_for_a_carry(calibrated, client):
     assert body["one_shot"]["low"] < 7.04 < body["one_shot"]["high"]
 
 
+def test_the_balls_as_a_drawing(calibrated, client):
+    body = client.get("/v1/players/pada1/carry-curves/SW/drawn").json()
+    carries = [point["carry_m"] for point in body["points"]]
+    assert carries == sorted(carries)
+    assert body["n_shots"] >= 38
+    assert body["bends"] is False
+    assert client.get("/v1/players/pben2/carry-curves/SW/drawn").status_code == 404
+
+
 def test_what_cannot_be_answered_is_a_problem(calibrated, client):
     beyond = client.get("/v1/players/pada1/carry-curves/SW/speed-for?carry_m=70")
     assert beyond.status_code == 422
