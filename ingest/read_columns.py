@@ -28,7 +28,7 @@ from ingest.structure import LEAST_SCORE, Frame, finished, frame_of, metadata_of
 
 _HEAD_BYTES = 256 * 1024
 _CAREFUL_BYTES = 64 * 1024
-_LARGEST_PIECE = 16 * 2**20
+_LARGEST_PIECE = 8 * 2**20
 _LONGEST_LINE = 8 * 2**20
 _HELD_LINES = 110  # a quoted cell may run over 100 lines; a second table shows in four
 
@@ -73,7 +73,7 @@ class ColumnSheet:
         self._ended = True
 
     def batches(self) -> Iterator[ColumnBatch]:
-        """The records in order. Each batch holds at most some 16 MB of text."""
+        """The records in order. Each batch holds at most some 8 MB of text."""
         size = _LARGEST_PIECE
         while self._buffer or not self._at_end:
             self._fill()
