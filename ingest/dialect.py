@@ -71,7 +71,8 @@ def judge(rows: list[Row], cutting: Cutting, fit: HeaderFit) -> Judged:
     modal = [row for row in filled if len(row.cells) == width and not row.fault]
     share = n_modal / len(filled)
     clean = _cleanness(modal[:_ROWS_LOOKED_AT])
-    heads = [row.cells for row in filled[: 2 * _HEADERS_LOOKED_AT] if len(row.cells) >= 2]
+    first = [row.cells for row in filled[: 2 * _HEADERS_LOOKED_AT] if len(row.cells) >= 2]
+    heads = [cells for cells in first if not looks_like_data(cells, width)]
     fits = max((fit(cells) for cells in heads[:_HEADERS_LOOKED_AT]), default=0.0)
     score = share * (width - 1) / width * clean * (0.4 + 0.6 * fits)
     certain = share > 0.85 and clean > 0.9 and fits > 0.8 and width > 2 and n_modal > 2

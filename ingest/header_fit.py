@@ -1,6 +1,7 @@
 """How well a row of cells looks like a header, by form alone or with the help of a vocabulary."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from ingest.cell_shapes import is_label
 from ingest.sheet import HeaderFit
@@ -18,11 +19,18 @@ def form_fit(cells: Sequence[str]) -> float:
 
 
 def with_form(fit: HeaderFit) -> HeaderFit:
-    """A fit that a file of unknown words still passes, though below one whose words are known."""
-    if fit is form_fit:
-        return fit
+    """A fit that a file of unknown words still passes, though below one whose words are known.
+
+    Answers are remembered: one row is asked about under several dialects, and files come in series.
+    """
 
     def both(cells: Sequence[str]) -> float:
-        return max(fit(cells), _FORM_ALONE * form_fit(cells))
+        return _fitted(fit, tuple(cells))
 
     return both
+
+
+@lru_cache(maxsize=4096)
+def _fitted(fit: HeaderFit, cells: tuple[str, ...]) -> float:
+    by_form = form_fit(cells)
+    return by_form if fit is form_fit else max(fit(cells), _FORM_ALONE * by_form)
