@@ -17,7 +17,8 @@ from dataclasses import dataclass, field
 from ingest.cell_shapes import is_label
 from ingest.column_profile import ColumnProfile
 from ingest.fixed_width import cells_under
-from ingest.head import Head, is_banner, looks_like_data
+from ingest.head import Head
+from ingest.header_search import is_banner, looks_like_data
 from ingest.key_values import key_values
 from ingest.physical_lines import Lines
 from ingest.plain_rows import PlainRows, folded_cell

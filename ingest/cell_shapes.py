@@ -47,7 +47,7 @@ _TIME = re.compile(
     re.VERBOSE,
 )
 _WRITTEN_DATE = re.compile(  # a year, a day and a few words: "1. Mai 2026 10:11"
-    r"(?=.*[^\W\d_])(?=.*(?:19|20)\d\d)(?=.*(?<!\d)\d{1,2}(?!\d))"
+    r"(?=.*[^\W\d_])(?!.*[^\W\d_]:)(?=.*(?:19|20)\d\d)(?=.*(?<!\d)\d{1,2}(?!\d))"
     r"(?:[^\W\d_]*+[\d .,:/'+-]++){1,5}[^\W\d_]*+[.]?"
 )
 _LETTER = re.compile(r"[^\W\d_]")

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ingest.cell_shapes import MISSING, NUMBER, TIME, WORD, shape_of
-from ingest.head import looks_like_data
+from ingest.header_search import looks_like_data
 from ingest.physical_lines import Lines
 from ingest.records import MULTI_SPACE, Cutting, Row, cut_rows
 from ingest.sheet import HeaderFit

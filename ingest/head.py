@@ -1,8 +1,7 @@
 """Where the table begins: which row is its header, what the lines over and under it are.
 
 Rules:
-- The header is the row that fits best as one: its words, its width, and rows with numbers or times
-  soon after it. Of equals the first.
+- The header is found by `ingest.header_search`.
 - A sparse row of labels right over it names groups; a full one is the first line of names that take
   two. Which reading is meant is decided by which fits better.
 - Units (or data types) stand in the row after the header, or right over it.
@@ -12,15 +11,13 @@ Rules:
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ingest.cell_shapes import MISSING, is_measured, shape_of
+from ingest.cell_shapes import is_measured
+from ingest.header_search import find_header, is_banner, looks_like_data
 from ingest.records import Row
 from ingest.sheet import HeaderFit
 from ingest.structure_words import is_types_row, is_units_row
 
-_LEAST_SCORE = 0.45
-_LEAST_FIT = 0.3
 _LOOKED_AT = 150
-_DATA_SHARE = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,47 +45,8 @@ class Head:
 
 def find_head(rows: Sequence[Row], width: int, fit: HeaderFit) -> Head:
     """The head of the table in these first rows of a file, `width` cells being the commonest."""
-    best, best_score = -1, _LEAST_SCORE
-    run = 0
-    for at, row in enumerate(rows[:_LOOKED_AT]):
-        if looks_like_data(row.cells, width):
-            run += 1
-            if run >= 3 and best >= 0 and best_score > 0.6:
-                break
-            continue
-        score = _header_score(rows, at, width, fit)
-        if score > best_score + (0.1 if best >= 0 else 0.0):
-            best, best_score, run = at, score, 0
-    if best < 0:
-        return _without_header(rows, width)
-    return _around(rows, best, width, fit)
-
-
-def looks_like_data(cells: Sequence[str], width: int) -> bool:
-    """Whether enough of the filled cells are numbers or times, and enough cells are filled."""
-    filled = measured = 0
-    for cell in cells:
-        if shape_of(cell) != MISSING:
-            filled += 1
-            measured += is_measured(cell)
-    enough = filled >= max(2, width // 2) if width > 1 else filled == 1
-    return enough and measured >= _DATA_SHARE * filled
-
-
-def _header_score(rows: Sequence[Row], at: int, width: int, fit: HeaderFit) -> float:
-    cells = [cell.strip() for cell in rows[at].cells]
-    filled = sum(1 for cell in cells if cell)
-    if filled < min(2, width) or rows[at].fault:
-        return 0.0
-    fits = fit(cells)
-    if fits < _LEAST_FIT or is_units_row(cells) or is_types_row(cells):
-        return 0.0
-    soon = [row.cells for row in rows[at + 1 : at + 9] if any(map(str.strip, row.cells))][:5]
-    followed = any(looks_like_data(later, width) and len(later) > 1 for later in soon)
-    if width == 1:
-        followed = any(is_measured(later[0]) for later in soon)
-    near = {0: 1.0, 1: 0.9}.get(abs(len(cells) - width), 0.6)
-    return (0.5 * fits + 0.3 * followed + 0.2) * near
+    at = find_header(rows[:_LOOKED_AT], width, fit)
+    return _without_header(rows, width) if at is None else _around(rows, at, width, fit)
 
 
 def _without_header(rows: Sequence[Row], width: int) -> Head:
@@ -217,17 +175,6 @@ def _data_follow(rows: Sequence[Row], at: int, width: int) -> bool:
     later = [row for row in later if not is_units_row(row.cells)]
     n = sum(looks_like_data(row.cells, width) for row in later)
     return n >= 2 and n >= 0.8 * len(later)
-
-
-def is_banner(cells: Sequence[str]) -> bool:
-    """A rule across the page: cells of nothing but three or more signs each."""
-    filled = [cell.strip() for cell in cells if cell.strip()]
-    if not filled:
-        return False
-    return all(
-        len(cell) >= 3 and not any(char.isalnum() or char in '"\x00' for char in cell)
-        for cell in filled
-    )
 
 
 def _trimmed(

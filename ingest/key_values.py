@@ -53,5 +53,5 @@ def _pair_at(cells: list[str], at: int) -> tuple[tuple[str, str] | None, int]:
 
 
 def _stands_as_pair(cells: list[str], at: int) -> bool:
-    """Two cells and no more (or a gap after them): then the first names the second."""
-    return at + 2 >= len(cells) or not cells[at + 2]
+    """Two cells with a gap or an edge on either side: then the first names the second."""
+    return (at == 0 or not cells[at - 1]) and (at + 2 >= len(cells) or not cells[at + 2])

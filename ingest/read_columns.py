@@ -20,11 +20,12 @@ from ingest.dialect import choose_cutting, sample_of
 from ingest.encoding_stream import Utf8Blocks
 from ingest.errors import NotTabular, TooLarge
 from ingest.header_fit import form_fit, with_form
+from ingest.lines_before import separator_hint
 from ingest.physical_lines import Lines, split_lines
 from ingest.records import cut_rows
 from ingest.regular_piece import RegularPiece, last_safe_end, prove
 from ingest.sheet import Dialect, HeaderFit, RowFault, Section, Structure
-from ingest.structure import LEAST_SCORE, Frame, finished, frame_of, metadata_of, separator_hint
+from ingest.structure import LEAST_SCORE, Frame, finished, frame_of, metadata_of
 
 _HEAD_BYTES = 256 * 1024
 _CAREFUL_BYTES = 64 * 1024

@@ -22,12 +22,13 @@ from ingest.dialect import Judged, choose_cutting
 from ingest.encoding import decode
 from ingest.errors import NotTabular
 from ingest.header_fit import form_fit, with_form
+from ingest.lines_before import separator_hint
 from ingest.physical_lines import Lines, split_lines
 from ingest.read_open_tables import looks_like_json_lines, read_json_lines, read_parquet
 from ingest.read_xlsx import read_workbook
 from ingest.records import Cutting
 from ingest.sheet import Dialect, HeaderFit, Sheet
-from ingest.structure import LEAST_SCORE, Frame, separator_hint, sheet_of, sort_lines
+from ingest.structure import LEAST_SCORE, Frame, sheet_of, sort_lines
 
 _ONE_COLUMN_SHARE = 0.6
 

@@ -67,7 +67,8 @@ def is_heading(cells: Sequence[str], profile: ColumnProfile) -> bool:
     if not (marked or 0 in profile.measured or lacks_usual(cells, 0, profile)):
         return False
     if len(filled) == 1:
-        return not is_measured(filled[0]) and not _is_like_a_row(filled[0])
+        named = bool(key_values(cells))
+        return named or not (is_measured(filled[0]) or _is_like_a_row(filled[0]))
     return is_label(filled[0]) and (marked or profile.width > 4) and bool(key_values(cells))
 
 

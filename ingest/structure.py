@@ -1,21 +1,19 @@
 """From lines to a sheet: find the table, sort every line, gather what stands around it."""
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from ingest.body import Body, BodyReader
 from ingest.column_profile import PROFILE_ROWS, ColumnProfile, profile_of
 from ingest.dialect import SAMPLE_LINES, Judged, sample_of
-from ingest.head import Head, find_head, is_banner, looks_like_data
-from ingest.key_values import key_values
+from ingest.head import Head, find_head
+from ingest.lines_before import Before, add_pairs, separator_hint
 from ingest.physical_lines import Lines
 from ingest.records import Cutting, Row, cut_line, cut_rows
 from ingest.row_faults import fault_of
 from ingest.sheet import Dialect, HeaderFit, RowFault, Sheet, Structure
-from ingest.structure_words import summary_strength
 
-_HINT = re.compile(r"\W{0,2}sep=(?P<sep>.?)\W?", re.IGNORECASE)
 LEAST_SCORE = 0.1
 """A text whose best cutting scores less is not taken for a table."""
 _LIKE_CUT_OFF = frozenset({"too_few_cells", "unclosed_quote", "undecodable"})
@@ -43,27 +41,12 @@ def frame_of(rows: Sequence[Row], lines: Lines, judged: Judged, fit: HeaderFit) 
         head = replace(head, text=lines.texts[head.header_line - 1])
     body = [row.cells[head.skip :] for row in rows if row.line > head.last_line]
     profile = profile_of(body[:PROFILE_ROWS], head.width)
-    structure: list[Structure] = []
-    faults: list[RowFault] = []
-    metadata: dict[str, str] = {}
-    for row in rows:
-        if row.line > head.last_line:
-            break
-        raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
-        kind = head.lines.get(row.line) or _kind_before(row, raw, judged.width)
-        if kind == "before_header":
-            faults.append(fault_of(kind, (row.line, row.n_lines), row.cells, raw, head.width))
-            continue
-        structure.append(Structure(row.line, kind, row.n_lines, raw.strip()))
-        if kind in {"preamble", "comment"}:
-            _add_pairs(metadata, row.cells, raw)
-    return Frame(head, profile, judged.cutting, tuple(structure), tuple(faults), metadata)
-
-
-def separator_hint(text: str) -> str | None:
-    """The delimiter that a first line `sep=;` names."""
-    match = _HINT.fullmatch(text.rstrip())
-    return (match["sep"] or "\t") if match else None
+    before = Before(judged.width, head)
+    over = [row for row in rows if row.line <= head.last_line]
+    for row, following in zip_longest(over, over[1:]):
+        before.add(row, lines.join(row.line - 1, row.line - 1 + row.n_lines), following)
+    found = (tuple(before.structure), tuple(before.faults), before.metadata)
+    return Frame(head, profile, judged.cutting, *found)
 
 
 def sort_lines(lines: Lines, judged: Judged, fit: HeaderFit) -> tuple[Frame, Body]:
@@ -121,36 +104,8 @@ def metadata_of(
     metadata = dict(found)
     for part in structure:
         if part.kind in {"footnote", "comment"}:
-            _add_pairs(metadata, cut_line(part.text, cutting), part.text)
+            add_pairs(metadata, cut_line(part.text, cutting), part.text)
     return metadata
-
-
-def _add_pairs(metadata: dict[str, str], cells: Sequence[str], raw: str) -> None:
-    pairs = key_values(cells) or key_values([raw])
-    for key, value in pairs:
-        metadata.setdefault(key.strip(), value.strip())
-
-
-def _kind_before(row: Row, raw: str, width: int) -> str:
-    """The kind of a line over the header."""
-    if not any(map(str.strip, row.cells)):
-        return "padding" if raw and not raw.strip("\x00\x1a ") else "blank"
-    if row.line == 1 and separator_hint(raw) is not None:
-        return "separator_hint"
-    if is_banner(row.cells) or is_banner([raw]):
-        return "banner"
-    if raw.lstrip().startswith(("#", "//")):
-        return "comment"
-    n_filled = sum(1 for cell in row.cells if cell.strip())
-    n_paired = 2 * len(key_values(row.cells))
-    full = len(row.cells) == width and width > 2 and n_paired < n_filled
-    if full and looks_like_data(row.cells, width) and not _has_summary_word(row.cells):
-        return "before_header"
-    return "preamble"
-
-
-def _has_summary_word(cells: Sequence[str]) -> bool:
-    return any(summary_strength(cell) for cell in cells[:3] if cell)
 
 
 def sheet_of(name: str, frame: Frame, body: Body, dialect: Dialect, n_lines: int) -> Sheet:

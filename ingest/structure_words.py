@@ -56,7 +56,7 @@ def _has_strong_end(text: str, strong: frozenset[str]) -> bool:
 
 def is_units_row(cells: Sequence[str]) -> bool:
     """Whether every filled cell is a unit, and one at least can be nothing else."""
-    filled = [cell for cell in cells if cell.strip()]
+    filled = [cell for cell in cells if cell.strip(" []()")]
     if not filled or (len(filled) == 1 and len(cells) > 1 and cells[0].strip()):
         return False
     return all(map(is_unit, filled)) and any(map(_is_telling_unit, filled))

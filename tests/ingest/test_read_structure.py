@@ -154,3 +154,26 @@ def test_cells_set_in_columns_are_placed_by_their_name():
         ("1", "SW", "30.1", "12.5"),
         ("2", "", "31.2", "13.5"),
     ]
+
+
+def test_a_small_table_before_the_shots_is_not_the_table():
+    text = "Session,Date,Player,Place\n12,2026-05-14,Kim,Meadow\n\n" + HEADER + ROWS
+    (sheet,) = read_sheets(text.encode())
+    assert sheet.header_line == 4
+    assert sheet.metadata["Player"] == "Kim"
+    assert len(sheet.records) == 3
+    text = "Club,Shots,Ball,Carry\nSW,2,30,12\nPW,1,33,14\n\n" + HEADER + ROWS * 3
+    (sheet,) = read_sheets(text.encode())
+    assert sheet.header_line == 5
+    assert not sheet.metadata
+    assert [(fault.line, fault.code) for fault in sheet.faults] == [
+        (2, "other_table"), (3, "other_table"),
+    ]  # fmt: skip
+
+
+def test_a_second_session_in_the_file_keeps_its_own_pairs():
+    session = "Player: {}\nDate: 2026-05-{}\n" + HEADER + ROWS
+    (sheet,) = read_sheets((session.format("Kim", 14) + "\n" + session.format("Noor", 15)).encode())
+    assert sheet.metadata == {"Player": "Kim", "Date": "2026-05-14"}
+    assert sheet.sections == (Section(8, "Player", "Noor"), Section(9, "Date", "2026-05-15"))
+    assert len(sheet.records) == 6
