@@ -99,7 +99,7 @@ class BodyReader:
         kind = self._structure_kind(rows, at, cells, raw, line)
         if kind:
             self.body.structure.append(Structure(line, kind, row.n_lines, raw.strip()))
-            if kind == "section":
+            if kind == "section" or (kind == "comment" and key_values(cells)):
                 self.body.sections.extend(_sections(line, cells))
             return
         code = self._fault_code(row, cells, raw)

@@ -55,10 +55,24 @@ def read_preamble(sheet: Sheet, file_name: str) -> Told:
         meaning = preamble_keys().get(compact(re.sub(r"[(\[].*?[)\]]", "", key)))
         if meaning and text.strip():
             said.setdefault(meaning, _whole(sheet, key, text.strip()))
+    changed = _changed_within(sheet, said)
+    said = {meaning: text for meaning, text in said.items() if meaning not in changed}
+    if changed & {"date", "start"}:
+        return Told(said, sign=_sign(sheet, said))
     days = [day for key in ("date", "start") if (day := settled_day(said.get(key, "")))]
     if not days:
         days = _title_days(sheet)
     return Told(said, tuple(days), day_in_name(file_name), _sign(sheet, said))
+
+
+def _changed_within(sheet: Sheet, said: Mapping[str, str]) -> set[str]:
+    """Meanings for which a heading between the rows says otherwise: they hold for no whole file."""
+    changed: set[str] = set()
+    for section in sheet.sections:
+        meaning = preamble_keys().get(compact(section.key))
+        if meaning and meaning in said and section.value.strip() != said[meaning]:
+            changed.add(meaning)
+    return changed
 
 
 def _whole(sheet: Sheet, key: str, text: str) -> str:

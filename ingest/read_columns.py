@@ -245,7 +245,7 @@ class ColumnSheet:
         self.structure = (*self._frame.structure, *body.structure)
         self.faults = (*self._frame.faults, *body.faults)
         self.sections = tuple(body.sections)
-        self.metadata = metadata_of(self.metadata, body.structure, self._frame.cutting)
+        self.metadata = metadata_of(self.metadata, body, self._frame.cutting)
 
 
 @contextmanager

@@ -97,13 +97,15 @@ def finished(body: Body, width: int, last_record: int, cut_at: int | None) -> Bo
     return body
 
 
-def metadata_of(
-    found: Mapping[str, str], structure: Sequence[Structure], cutting: Cutting
-) -> dict[str, str]:
-    """Pairs from the lines around the table; what stands over it (`found`) wins."""
+def metadata_of(found: Mapping[str, str], body: Body, cutting: Cutting) -> dict[str, str]:
+    """Pairs from the lines around the table; what stands over it (`found`) wins.
+
+    Pairs between the records are no metadata of the whole: they are sections.
+    """
     metadata = dict(found)
-    for part in structure:
-        if part.kind in {"footnote", "comment"}:
+    within = {section.line for section in body.sections}
+    for part in body.structure:
+        if part.kind in {"footnote", "comment"} and part.line not in within:
             add_pairs(metadata, cut_line(part.text, cutting), part.text)
     return metadata
 
@@ -117,7 +119,7 @@ def sheet_of(name: str, frame: Frame, body: Body, dialect: Dialect, n_lines: int
         units=frame.head.units,
         records=body.records,
         structure=(*frame.structure, *body.structure),
-        metadata=metadata_of(frame.metadata, body.structure, frame.cutting),
+        metadata=metadata_of(frame.metadata, body, frame.cutting),
         dialect=dialect,
         faults=(*frame.faults, *body.faults),
         n_lines=n_lines,

@@ -45,3 +45,15 @@ def test_a_tempo_export_whose_dates_read_either_way():
     answered = preview(text, zone="UTC", answers={"date_order:swung_at_utc": "dmy"})
     assert answered["rows"][0]["values"]["swung_at_utc"] == "2026-04-03T14:05:11Z"
     assert not answered["questions"]
+
+
+def test_a_day_that_changes_within_the_file_is_asked_about():
+    """Two sessions in one export: the first one's day must not be given to the second's shots."""
+    session = (
+        "Date: 2026-05-{}\nShot,Time,Club,Ball Speed (m/s),Carry (m)\n"
+        "{},10:01:00,SW,11.1,9.2\n{},10:02:00,SW,11.2,9.4\n"
+    )
+    text = session.format(14, 1, 2) + "\n" + session.format(15, 3, 4)
+    reading = read_export(text.encode(), name="two.csv", options=Options(zone="Europe/Rome"))
+    assert [question.column for question in reading.questions] == ["struck_at_utc"]
+    assert reading.table["struck_at_utc"].null_count() == 4
