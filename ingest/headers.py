@@ -79,7 +79,8 @@ def _schema_units() -> Mapping[str, str]:
 
 def _names(plain: str, bare: str, unit: str | None) -> list[tuple[str, str | None]]:
     """The possible (name, unit) splits of a header, most literal first."""
-    splits: list[tuple[str, str | None]] = [(plain, unit)]
+    without_unit = _BRACKETS.sub(lambda b: " " if find_unit(b[1].strip()) else b[0], plain)
+    splits: list[tuple[str, str | None]] = [(plain, unit), (without_unit.strip(), unit)]
     if bare and bare != plain:
         splits.append((bare, unit))
     if signless := _SIGN_TAIL.sub("", bare):
