@@ -5,7 +5,7 @@ they read, and it renders a template inside the common frame.
 """
 
 from collections.abc import Callable, Coroutine, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Annotated, Any
 from urllib.parse import quote
@@ -18,8 +18,9 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from api.access import Caller
 from api.deps import Ask
 from api.errors import DOMAIN, Problem, from_domain, not_found
-from api.page_session import form_token, keep_form_token, require_own_form
-from api.page_view import View, view_of
+from api.page_cache import key_of, page_cache, state_of
+from api.page_session import form_token, keep_form_token, require_own_form, set_cookie
+from api.page_view import COOKIE, View, view_of
 from api.player_cards import PlayerCard
 from api.service import Service, service_of
 from schemas.store_paths import PLAYER_ID
@@ -92,6 +93,7 @@ class Reader:
     ) -> Response:
         """The template rendered in the frame."""
         body = self.html(template, tab, player, **content)
+        self.request.state.page_body = body
         return self.respond(body, status)
 
     def html(
@@ -163,7 +165,7 @@ class PageRoute(APIRoute):
 
         async def handle(request: Request) -> Response:
             try:
-                response = await inner(request)
+                response = await _kept_or_new(request, inner)
             except NeedsKey:
                 response = RedirectResponse(f"/login?next={quote(request.url.path)}", 303)
             except DOMAIN as error:
@@ -173,6 +175,34 @@ class PageRoute(APIRoute):
             return response
 
         return handle
+
+
+async def _kept_or_new(request: Request, inner: Handler) -> Response:
+    """The page from memory when it still holds, else rendered anew."""
+    player_id = str(request.path_params.get("player_id", ""))
+    if request.method != "GET" or not player_id:
+        return await inner(request)
+    reader = reader_of(request)
+    players, cache = reader.service.players, page_cache(request)
+    key, state = key_of(request, reader.caller, reader.view), state_of(players, player_id)
+    kept = cache.get(key, state) if state is not None else None
+    if kept is not None and reader.card(player_id):
+        return _remember_player(reader, player_id, reader.respond(kept))
+    response = await inner(request)
+    body = getattr(request.state, "page_body", None)
+    if response.status_code != 200 or body is None:
+        return response
+    if state is not None and state == state_of(players, player_id):
+        cache.put(key, state, body)
+    return _remember_player(reader, player_id, response)
+
+
+def _remember_player(reader: Reader, player_id: str, response: Response) -> Response:
+    """The player looked at last is the one that opens next time."""
+    if reader.view.player != player_id:
+        view = replace(reader.view, player=player_id)
+        set_cookie(response, reader.request, COOKIE, view.cookie())
+    return response
 
 
 def problem_page(request: Request, error: Exception) -> Response:

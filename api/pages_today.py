@@ -1,6 +1,6 @@
 """Today: the last triple, the landing strip, and three big buttons, readable in the sun."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Annotated
 from zoneinfo import ZoneInfo
@@ -9,6 +9,7 @@ from fastapi import Query
 from starlette.responses import Response
 
 from analytics.brackets import brackets
+from analytics.cautions import usual_limits
 from analytics.db import Connection, ask
 from analytics.errors import BadQuestion
 from analytics.feedback import Feedback, feedback
@@ -18,8 +19,7 @@ from api.charts_bracket import last_triples
 from api.charts_landing import strip_of_day
 from api.imports_seen import imports_of, one_import
 from api.page_frame import Reader, ReaderOf, page_router
-from api.page_session import set_cookie
-from api.page_view import COOKIE, View
+from api.page_view import View
 from api.player_cards import PlayerCard
 from api.plots.svg import Figure
 from api.take_back import take_back
@@ -27,9 +27,6 @@ from ingest.edits import Correction, correct
 from ingest.hand_entry import Cell, enter
 
 router = page_router()
-BALL_CAP = {"adult": 120, "junior": 60}
-"""Balls of a day after which the page says stop: common practice, no source."""
-REST_EVERY = 15
 
 
 @dataclass(frozen=True)
@@ -79,23 +76,18 @@ async def start(reader: ReaderOf) -> Response:
 async def today(
     reader: ReaderOf, player_id: str, undone: Annotated[str, Query(max_length=32)] = ""
 ) -> Response:
-    """The page of one player; it is the one that opens next time."""
+    """The page of one player."""
     player = reader.card(player_id)
     gone = one_import(reader.service, reader.caller, undone) if undone else None
     content = await reader.ask(player_id)(today_content, player, reader.view)
     others = [card for card in reader.cards() if card.player_id != player_id]
-    response = reader.page("today.html", "today", player, content=content, others=others, gone=gone)
-    if reader.view.player != player_id:
-        set_cookie(
-            response, reader.request, COOKIE, replace(reader.view, player=player_id).cookie()
-        )
-    return response
+    return reader.page("today.html", "today", player, content=content, others=others, gone=gone)
 
 
 def today_content(con: Connection, player: PlayerCard, view: View) -> TodayContent:
     """The page's answers for one player."""
     rows = ask(con, "last_ball", {"player_id": player.player_id}).to_pylist()
-    cap = BALL_CAP["junior" if player.age_band == "junior" else "adult"]
+    cap = usual_limits(player.age_band).cap
     if not rows:
         return TodayContent(None, None, None, None, None, "", cap)
     found: Feedback = feedback(con, player.player_id)

