@@ -3,7 +3,8 @@
 Rules
 -----
 1. Spread of carry is that of a named swing length (what the player means to hit), not the scatter
-   around a measured speed: the speed itself is part of what goes wrong.
+   around a measured speed: the speed itself is part of what goes wrong. A club's own spread counts
+   by its balls, that of all the player's clubs like twenty more.
 2. The reach is that of the carry curve (0.7 to 1.4 times the speeds seen); without speeds it is
    0.8 to 1.25 times the swing lengths' carries.
 3. What is assumed instead of known is said in words beside the clubs.
@@ -15,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analytics.carry_curve import carry_curves
+from analytics.carry_curve import carry_curves, curve_stack
 from analytics.carry_ladder import LadderCell, carry_ladder
 from analytics.carry_to_roll import player_runs
 from analytics.db import Connection, ask
@@ -27,6 +28,7 @@ from analytics.run_ratio import REFERENCE, RunRatio, run_ratio
 from analytics.shot_simulation import PlanClub
 
 START_SD_DEG, START_FREEDOM = 2.5, 6.0
+CLUBS_WORTH = 20.0
 WITHOUT_SPEEDS = (0.8, 1.25)
 
 
@@ -36,6 +38,14 @@ class PlanClubs:
 
     clubs: tuple[PlanClub, ...]
     assumed: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Spread of ln carry from ball to ball around what is meant, and how well it is known."""
+
+    sd: float
+    freedom: float
 
 
 @dataclass(frozen=True)
@@ -55,13 +65,13 @@ def plan_clubs(connection: Connection, player_id: str, wet: bool = False) -> Pla
             "There is no ball with a club and a carry yet.", "import a launch device's export"
         )
     curves = {curve.club: curve for curve in carry_curves(connection, player_id)}
-    start = start_direction(connection, player_id)
+    start, spread = start_direction(connection, player_id), _spreads(connection, player_id)
     runs, greens = player_runs(connection, player_id), session_greens(connection, player_id)
     clubs, assumed = [], []
     for name in sorted({cell.club for cell in cells}):
         ratio = run_ratio(name, runs, greens, wet)
         mine = [cell for cell in cells if cell.club == name]
-        clubs.append(_club(name, mine, curves.get(name), ratio, start))
+        clubs.append(_club(mine, curves.get(name), spread[name], ratio, start))
         if ratio.n_shots == 0:
             assumed.append(f"{name}: run from the trade's chart, no own run is known")
     if start.n_shots == 0:
@@ -98,19 +108,19 @@ def start_direction(connection: Connection, player_id: str) -> StartDirection:
 
 
 def _club(
-    name: str,
     cells: Sequence[LadderCell],
     curve: CarryCurve | None,
+    spread: Spread,
     ratio: RunRatio,
     start: StartDirection,
 ) -> PlanClub:
     low, high = _reach(cells, curve)
     n_shots = sum(cell.centre.n_shots for cell in cells)
     return PlanClub(
-        club=name,
+        club=cells[0].club,
         carry_low_m=low,
         carry_high_m=high,
-        carry_shot_sd=_pooled([_predictive(c) for c in cells], cells),
+        carry_shot_sd=spread.sd,
         carry_common_sd=_pooled([math.hypot(c.day_sd, c.log_centre_sd) for c in cells], cells),
         run_ratio=ratio.ratio,
         run_shot_sd=ratio.shot_sd,
@@ -118,6 +128,7 @@ def _club(
         run_seen_on=REFERENCE,
         start_sd_deg=start.sd_deg,
         start_bias_deg=start.bias_deg,
+        spread_doubt=math.sqrt(0.5 / spread.freedom),
         mishit_share=float(curve.tail.share) if curve else SHARE_BEFORE,
         mishit_log_mean=float(curve.tail.mean) if curve else TAIL_MEAN,
         mishit_log_sd=float(curve.tail.sd) if curve else TAIL_SD,
@@ -136,9 +147,22 @@ def _reach(cells: Sequence[LadderCell], curve: CarryCurve | None) -> tuple[float
     return WITHOUT_SPEEDS[0] * min(carries), WITHOUT_SPEEDS[1] * max(carries)
 
 
-def _predictive(cell: LadderCell) -> float:
-    """Spread of one ball, widened for what few balls leave unknown of it."""
-    return cell.shot_sd * math.sqrt(cell.dof / max(cell.dof - 2, 1.0))
+def _spreads(connection: Connection, player_id: str) -> dict[str, Spread]:
+    """Spread of each club from its swing lengths' own scatter, drawn toward all clubs'."""
+    stack = curve_stack(connection, "length", True)
+    table, fit, usual = stack.table, stack.fit, stack.population
+    mine = np.array([table.players[i] == player_id for i in table.player], dtype=np.bool_)
+    squares, freedom = fit.own_variance * fit.own_dof, fit.own_dof
+    all_freedom = usual.shot_dof + float(freedom[mine].sum())
+    of_all = (usual.shot_dof * usual.shot_sd**2 + float(squares[mine].sum())) / all_freedom
+    worth = min(CLUBS_WORTH, all_freedom)
+    found = {}
+    for number, name in enumerate(table.clubs):
+        own = mine & (table.club == number)
+        total = worth + float(freedom[own].sum())
+        variance = (worth * of_all + float(squares[own].sum())) / total
+        found[name] = Spread(math.sqrt(variance), total)
+    return found
 
 
 def _pooled(sds: Sequence[float], cells: Sequence[LadderCell]) -> float:

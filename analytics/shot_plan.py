@@ -145,7 +145,7 @@ def expected_strokes(
 def _straight_aim(spot: Situation, club: PlanClub, carry_m: float, costs: PuttCosts) -> float:
     """Start line that brings a perfect ball's finish onto the line to the hole."""
     still = np.zeros(1)
-    one = Draws(1, 1, still, still, still, still, still, np.ones(1), still)
+    one = Draws(1, 1, still, still, still, still, still, still, np.ones(1), still)
     aim = -club.start_bias_deg
     for _ in range(8):
         ball = play(spot, club, Choice(carry_m, aim), one, costs)

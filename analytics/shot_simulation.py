@@ -53,6 +53,7 @@ class PlanClub:
 
     Spreads of carry and of the run-to-carry ratio are standard deviations of logarithms: `shot`
     from ball to ball, `common` from day to day together with what is not known yet.
+    `spread_doubt` is how well the spreads themselves are known, as the SD of their logarithm.
     `mishit_log_mean` and `mishit_log_sd` place the mishits against the middle of clean balls.
     """
 
@@ -67,6 +68,7 @@ class PlanClub:
     run_seen_on: Green
     start_sd_deg: float
     start_bias_deg: float = 0.0
+    spread_doubt: float = 0.0
     mishit_share: float = 0.0
     mishit_log_mean: float = 0.0
     mishit_log_sd: float = 0.0
@@ -92,6 +94,7 @@ class Draws:
     carry_common: Array
     run_shot: Array
     run_common: Array
+    spread: Array
     start: Array
     mishit: Array
     mishit_place: Array
@@ -117,20 +120,30 @@ def draws(groups: int, size: int, seed: int) -> Draws:
     """Evenly spread (scrambled Sobol) random numbers; the same seed gives the same plays."""
     rng = np.random.default_rng(seed)
     inner = _even(5, size, rng)
-    outer = np.repeat(_even(2, groups, rng), size, axis=0)
+    outer = np.repeat(_even(3, groups, rng), size, axis=0)
     # Each group sees the same balls in another rotation: even within and across groups.
     turned = (np.tile(inner, (groups, 1)) + np.repeat(rng.random((groups, 5)), size, axis=0)) % 1.0
     z = norm.ppf(np.clip(turned, 1e-9, 1 - 1e-9))
     days = norm.ppf(np.clip(outer, 1e-9, 1 - 1e-9))
     return Draws(
-        groups, size, z[:, 0], days[:, 0], z[:, 1], days[:, 1], z[:, 2], turned[:, 3], z[:, 4]
+        groups=groups,
+        size=size,
+        carry_shot=z[:, 0],
+        carry_common=days[:, 0],
+        run_shot=z[:, 1],
+        run_common=days[:, 1],
+        spread=days[:, 2],
+        start=z[:, 2],
+        mishit=turned[:, 3],
+        mishit_place=z[:, 4],
     )
 
 
 def play(spot: Situation, club: PlanClub, choice: Choice, by: Draws, costs: PuttCosts) -> Plays:
     """All plays of one choice. Raises: OutOfRange when a ball does not stop on this green."""
     carry = _carry(spot, club, choice.carry_m, by)
-    heading = choice.aim_deg + club.start_bias_deg + club.start_sd_deg * by.start
+    start_sd = club.start_sd_deg * _wider(club, by)
+    heading = choice.aim_deg + club.start_bias_deg + start_sd * by.start
     land_along = carry * np.cos(np.radians(heading))
     land_right = carry * np.sin(np.radians(heading))
     on_green = land_along >= spot.edge_m
@@ -164,17 +177,21 @@ def _even(dimensions: int, n: int, rng: np.random.Generator) -> Array:
 
 def _carry(spot: Situation, club: PlanClub, carry_m: float, by: Draws) -> Array:
     common = math.hypot(club.carry_common_sd, spot.carry_doubt) * by.carry_common
-    clean = club.carry_shot_sd * by.carry_shot
+    clean = club.carry_shot_sd * _wider(club, by) * by.carry_shot
     mishit = club.mishit_log_mean + club.mishit_log_sd * by.mishit_place
     off = np.where(by.mishit < club.mishit_share, mishit, clean)
     off = np.clip(common + off, -STEEPEST_MISHIT, STEEPEST_MISHIT)
     return np.asarray(carry_m * spot.carry_factor * np.exp(off))
 
 
+def _wider(club: PlanClub, by: Draws) -> Array:
+    """Factor on the spreads of one group of draws: they are only known so well."""
+    return np.asarray(np.exp(club.spread_doubt * by.spread))
+
+
 def _run_speed(club: PlanClub, carry: Array, by: Draws) -> Array:
-    ratio = club.run_ratio * np.exp(
-        club.run_shot_sd * by.run_shot + club.run_common_sd * by.run_common
-    )
+    shot = club.run_shot_sd * _wider(club, by) * by.run_shot
+    ratio = club.run_ratio * np.exp(shot + club.run_common_sd * by.run_common)
     return equivalent_speed_mps(ratio * carry, club.run_seen_on)
 
 

@@ -135,12 +135,12 @@ def test_the_same_seed_gives_the_same_plan_and_others_the_same_choice() -> None:
 
 def test_a_mirrored_slope_mirrors_the_start_line() -> None:
     by = draws(4, 128, 3)
-    left, right = (
-        best_choice(Situation(3, 12, Green(10, 1.5, fall)), club(), by, COSTS).aim_deg
-        for fall in (90, 270)
-    )
-    assert left == pytest.approx(-right, abs=1.5)
-    assert left < -1
+    mirrored = replace(by, start=-by.start)
+    left = best_choice(Situation(3, 12, Green(10, 1.5, 90)), club(), by, COSTS)
+    right = best_choice(Situation(3, 12, Green(10, 1.5, 270)), club(), mirrored, COSTS)
+    assert left.aim_deg == pytest.approx(-right.aim_deg, abs=1e-6)
+    assert left.carry_m == pytest.approx(right.carry_m)
+    assert left.aim_deg < -1
 
 
 def test_a_standing_pull_is_aimed_away() -> None:

@@ -178,3 +178,14 @@ def test_a_plan_says_what_it_adjusted_and_what_it_assumed(in_book) -> None:
 def test_chips_that_cannot_be_planned_are_refused(in_book, words, why) -> None:
     with pytest.raises(AnalyticsError, match=why):
         in_book("plan", *words)
+
+
+def test_progress_over_the_weeks(in_book, run) -> None:
+    in_book("score", "nine-station-hole-out", *"223222332")
+    said = in_book("progress", "--length-unit", "ft")
+    assert "2026-04-06: 12 balls" in said
+    assert "too early: 4 of 6 days" in said
+    assert "Nine-Station Hole-Out: 21" in said
+    told = json.loads(in_book("progress", "--json"))
+    assert len(told["leaves"]["days"]) == 4
+    assert "Nothing yet" in run("progress", *ROBIN).output

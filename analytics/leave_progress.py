@@ -1,0 +1,112 @@
+"""Leaves over the weeks: a value with its band per day, the conditions beside it, and the change.
+
+Rules
+-----
+1. A day is one value: days are compared, never pooled balls. Wet days are shown and left out of the
+   change, because a wet green stops the ball and looks like better touch.
+2. A change needs six days. It is `clear` when its interval leaves out none, or when it rules out
+   one that would matter (a foot of median leave, 15 points of a share): "no change" is an answer.
+3. A break of more than three weeks before a day is marked; what changed across it is not practice
+   alone.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from analytics.answer import CHANGE, Answer
+from analytics.clustered import change_over_sessions
+from analytics.hole import FOOT_M
+from analytics.leave import LeaveSummary, ZoneShare
+from analytics.leaves import Leaves
+from analytics.mark_links import LinkedMark
+
+BREAK_DAYS = 21
+MATTERS_M = FOOT_M
+MATTERS_SHARE = 0.15
+BELOW, NEAR = 1, 2
+
+
+@dataclass(frozen=True)
+class LeaveDay:
+    """One dry or damp day: its finishes, its conditions, and whether a break lies before it."""
+
+    day: date
+    told: LeaveSummary
+    place: str | None
+    green_speed_ft: float | None
+    wetness: str | None
+    after_break: bool
+
+    @property
+    def below(self) -> ZoneShare:
+        """Share below the hole."""
+        return self.told.shares[BELOW]
+
+    @property
+    def near(self) -> ZoneShare:
+        """Share within 6 ft."""
+        return self.told.shares[NEAR]
+
+
+@dataclass(frozen=True)
+class LeaveProgress:
+    """Days in order, wet days apart, and the change from the first to the last dry day."""
+
+    days: tuple[LeaveDay, ...]
+    wet_days: tuple[date, ...]
+    median_change: Answer
+    below_change: Answer
+    near_change: Answer
+
+
+def leave_progress(told: Leaves) -> LeaveProgress:
+    """What a player's leaves did over the weeks."""
+    first_of: dict[date, LinkedMark] = {}
+    for mark in told.marks:
+        if mark.day is not None:
+            first_of.setdefault(mark.day, mark)
+    ordered = sorted(told.by_day)
+    days = tuple(
+        _day(day, told.by_day[day], first_of[day], ordered[i - 1] if i else None)
+        for i, day in enumerate(ordered)
+    )
+    wet = sorted(day for day, mark in first_of.items() if mark.wetness == "wet")
+    return LeaveProgress(
+        days,
+        tuple(wet),
+        _change(days, lambda one: one.told.median_leave_m, "m", MATTERS_M),
+        _change(days, lambda one: one.below.value or 0.0, "1", MATTERS_SHARE),
+        _change(days, lambda one: one.near.value or 0.0, "1", MATTERS_SHARE),
+    )
+
+
+def _day(day: date, told: LeaveSummary, mark: LinkedMark, before: date | None) -> LeaveDay:
+    after_break = before is not None and (day - before).days > BREAK_DAYS
+    return LeaveDay(day, told, mark.place, mark.green_speed_ft, mark.wetness, after_break)
+
+
+def _change(
+    days: Sequence[LeaveDay], value: Callable[[LeaveDay], float], unit: str, matters: float
+) -> Answer:
+    values = np.array([value(one) for one in days], dtype=np.float64)
+    order = np.array([one.day.toordinal() for one in days], dtype=np.float64)
+    n_shots = sum(one.told.n_shots for one in days)
+    found = change_over_sessions(values, order, n_shots)
+    if not found.known:
+        need = CHANGE.need(n_shots, len(days))
+        return Answer(None, None, None, unit, n_shots, len(days), "too_early", 0.95, need)
+    decided = not found.low <= 0 <= found.high or max(-found.low, found.high) < matters
+    return Answer(
+        found.value,
+        found.low,
+        found.high,
+        unit,
+        n_shots,
+        len(days),
+        CHANGE.state(n_shots, len(days), decided),
+        found.level,
+        CHANGE.need(n_shots, len(days)),
+    )
