@@ -8,6 +8,8 @@ import click
 
 from api.verb_options import json_option, print_json, store_option
 
+MOST_CONNECTIONS = 500
+
 
 @click.command()
 @store_option
@@ -34,6 +36,7 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
     from api.app import make_app
     from api.logs import log_as_json
     from api.settings import Settings
+    from api.slow_clients import patient_protocol
 
     guarded = host not in {"127.0.0.1", "::1", "localhost"} if keys_only is None else keys_only
     settings = replace(Settings.from_environment(os.environ, store), keys_only=guarded)
@@ -43,4 +46,13 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
         print_json({"address": address, "store": str(store), "docs": f"{address}/docs"})
     else:
         click.echo(f"Serving {store} at {address} (docs at {address}/docs). Stop with Ctrl-C.")
-    uvicorn.run(make_app(settings), host=host, port=port, log_config=None, access_log=False)
+    uvicorn.run(
+        make_app(settings),
+        host=host,
+        port=port,
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        limit_concurrency=MOST_CONNECTIONS,
+        http=patient_protocol(settings.slow_client_s),
+    )

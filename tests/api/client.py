@@ -17,6 +17,12 @@ class Client:
         self._app = app
         self._address = address
         self.headers: dict[str, str] = {}
+        self._raise = True
+
+    def quiet(self) -> "Client":
+        """The same, but an unexpected error is answered as a server would, not raised here."""
+        self._raise = False
+        return self
 
     def as_(self, key: str | None, address: str | None = None) -> "Client":
         """The same application asked with another key, or from another address."""
@@ -28,7 +34,9 @@ class Client:
         """One request, answered."""
 
         async def send() -> httpx.Response:
-            transport = httpx.ASGITransport(self._app, client=(self._address, 50000))
+            transport = httpx.ASGITransport(
+                self._app, raise_app_exceptions=self._raise, client=(self._address, 50000)
+            )
             async with httpx.AsyncClient(
                 transport=transport, base_url="http://localhost:8000", headers=self.headers
             ) as client:

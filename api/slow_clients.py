@@ -1,0 +1,41 @@
+"""Gives up on clients who open a connection and then take their time over the request's head."""
+
+import asyncio
+import time
+
+from uvicorn.protocols.http.h11_impl import H11Protocol
+
+
+def patient_protocol(seconds: float) -> type[H11Protocol]:
+    """A protocol for uvicorn that waits so long for the head of a request, and no longer.
+
+    The gate sees to slow bodies and slow readers; before the head is whole there is no request for
+    it to see.
+    """
+
+    class PatientProtocol(H11Protocol):
+        """Closes a connection on which no request has begun for too long."""
+
+        _seen_at = 0.0
+        _seen_cycle: object = None
+
+        def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+            """Begin to count."""
+            super().connection_made(transport)
+            self._seen_at = time.monotonic()
+            self.loop.call_later(seconds / 2, self._look)
+
+        def _look(self) -> None:
+            if self.transport.is_closing():
+                return
+            if self.cycle is not self._seen_cycle or self._answering():
+                self._seen_cycle, self._seen_at = self.cycle, time.monotonic()
+            if time.monotonic() - self._seen_at >= seconds:
+                self.transport.close()
+                return
+            self.loop.call_later(seconds / 2, self._look)
+
+        def _answering(self) -> bool:
+            return self.cycle is not None and not self.cycle.response_complete
+
+    return PatientProtocol
