@@ -108,3 +108,19 @@ def test_the_data_page_of_an_import(run, book):
 def test_whose_says_so_when_all_rows_look_like_the_players_own(run, book):
     run("import", str(book / "a.csv"), *ROBIN)
     assert "looks like Robin's own" in run("whose", *ROBIN)[1]
+
+
+def test_rows_set_aside_come_out_in_their_layout_and_go_in_again_once_mended(run, book):
+    bad = export(12).replace(line(5).encode(), line(5, carry=-4).encode())
+    (book / "bad.csv").write_bytes(bad)
+    run("import", str(book / "bad.csv"), *ROBIN)
+    (entry,) = json.loads(run("imports", "--json")[1])
+    mend = book / "mend.csv"
+    code, out, _ = run("set-aside", entry["import_id"][:10], "--out", str(mend))
+    assert code == 1
+    assert "line 6, column Carry (ft): '-4'" in out
+    assert mend.read_text("utf-8") == export(1).decode().splitlines()[0] + "\n" + line(5, carry=-4)
+    mend.write_text(mend.read_text("utf-8").replace("-4", "44"), "utf-8")
+    code, out, _ = run("import", str(mend), *ROBIN)
+    assert code == 0
+    assert "1 rows in = 1 kept" in out
