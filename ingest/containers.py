@@ -6,6 +6,7 @@ streaming, so a bomb is refused long before it fills the memory.
 
 import gzip
 import io
+import struct
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -38,6 +39,11 @@ _FOREIGN = {
     b"BZh": "a bzip2 archive",
     b"\xfd7zXZ": "an xz archive",
 }
+# What the unpackers raise for damaged bytes. RuntimeError means encrypted or an unknown method.
+_DAMAGE = (
+    OSError, EOFError, ValueError, LookupError, OverflowError, struct.error, zlib.error,
+    zipfile.BadZipFile, zstandard.ZstdError,
+)  # fmt: skip
 _MARKUP = (b"<!doctype", b"<html", b"<table", b"<?xml", b"<svg")
 
 
@@ -91,7 +97,7 @@ def unpacked(stream: IO[bytes], name: str, limit: int = MAX_BYTES_STREAMED) -> I
             grown += len(block)
             _check_size(grown, packed, limit, name)
             yield block
-    except (OSError, EOFError, zlib.error, zipfile.BadZipFile, zstandard.ZstdError) as fault:
+    except _DAMAGE as fault:
         raise NotReadable(
             f"the {kind} file is damaged: {fault}.", "Fetch or export it again.", file=name
         ) from fault
@@ -161,7 +167,7 @@ def is_workbook(data: bytes) -> bool:
             names = set(archive.namelist())
             if "mimetype" in names and archive.getinfo("mimetype").file_size < 200:
                 return b"spreadsheet" in archive.read("mimetype")
-    except (zipfile.BadZipFile, RuntimeError, NotImplementedError, zlib.error, EOFError, OSError):
+    except (*_DAMAGE, RuntimeError):
         return False
     return any(member.startswith("xl/workbook") for member in names)
 
@@ -170,6 +176,11 @@ def refuse_large_workbook(data: bytes, name: str) -> None:
     """Raise TooLarge when the members say that they unpack beyond the limits."""
     if kind_of(data[:8]) != "zip":
         return
-    with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        grown = sum(member.file_size for member in archive.infolist())
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            grown = sum(member.file_size for member in archive.infolist())
+    except _DAMAGE as fault:
+        raise NotReadable(
+            f"the workbook is damaged: {fault}.", "Fetch or save it again.", file=name
+        ) from fault
     _check_size(grown, max(len(data), 1), 8 * MAX_BYTES_WHOLE, name)

@@ -35,8 +35,8 @@ def frame_of(rows: Sequence[Row], lines: Lines, judged: Judged, fit: HeaderFit) 
     """Read head and profile off the first rows, and sort the lines up to the body."""
     hinted = bool(rows) and separator_hint(lines.texts[rows[0].line - 1]) is not None
     head = find_head(rows[hinted:], judged.width, fit)
-    if hinted and head.last_line < 1:
-        head = replace(head, last_line=1)
+    if hinted and head.last_line < rows[0].n_lines:
+        head = replace(head, last_line=rows[0].n_lines)
     if head.header_line:
         head = replace(head, text=lines.texts[head.header_line - 1])
     body = [row.cells[head.skip :] for row in rows if row.line > head.last_line]

@@ -65,14 +65,13 @@ def written(
     return out.getvalue()
 
 
-FRAGMENTS = st.sampled_from(
-    [
-        b"\n", b"\r\n", b"\r", b",", b";", b"\t", b"|", b'"', b"'", b'""', b"\\", b'\\"', b"\x00",
-        b"\xef\xbb\xbf", b"\xff\xfe", b"\xe4", b"\xc3\xa4", b"\x1a", b"  ", b" ", b"Average",
-        b"Shot", b"Carry", b"mph", b"sep=;", b"Player: Kim", b"12.5", b"12,5", b"2026-05-01", b"SW",
-        b"-", b"#", b"---", b"\xef\xbf\xbd", b"{", b"PK\x03\x04", b"\x1f\x8b",
-    ]
-)  # fmt: skip
+FRAGMENT_BYTES = [
+    b"\n", b"\r\n", b"\r", b",", b";", b"\t", b"|", b'"', b"'", b'""', b"\\", b'\\"', b"\x00",
+    b"\xef\xbb\xbf", b"\xff\xfe", b"\xe4", b"\xc3\xa4", b"\x1a", b"  ", b" ", b"Average",
+    b"Shot", b"Carry", b"mph", b"sep=;", b"Player: Kim", b"12.5", b"12,5", b"2026-05-01", b"SW",
+    b"-", b"#", b"---", b"\xef\xbf\xbd", b"{", b"PK\x03\x04", b"\x1f\x8b",
+]  # fmt: skip
+FRAGMENTS = st.sampled_from(FRAGMENT_BYTES)
 
 
 @st.composite
