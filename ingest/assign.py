@@ -9,10 +9,11 @@ Rules
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 
+from ingest.clubs import read_club
 from ingest.headers import Header, Match, read_header
 from ingest.numbers import plain_share, read_number
 from ingest.plan import dimension_of, value_type
@@ -177,6 +178,28 @@ def _unit_fits(column: str, unit: str, kind: str) -> bool:
     if dimension is None or find_unit(unit, dimension) or find_unit(unit) is None:
         return True
     return dimension == "ratio" and unit.strip() in {"", "-"}
+
+
+def by_contents(found: Sequence[Readings], samples: Sequence[Sequence[str]]) -> list[Readings]:
+    """Clubs and sides under headers that name neither, known by what all of their cells are."""
+    result = list(found)
+    for column, is_one in (("club_text", _is_club), ("side_word", _is_side)):
+        if any(column in reading.columns for reading in result):
+            continue
+        for at, reading in enumerate(result):
+            cells = samples[reading.index]
+            if not reading.columns and cells and all(is_one(text) for text in cells):
+                result[at] = replace(reading, columns=(column,))
+                break
+    return result
+
+
+def _is_club(text: str) -> bool:
+    return read_club(text).kind is not None and not text.isdigit()
+
+
+def _is_side(text: str) -> bool:
+    return side_of_word(text) is not None
 
 
 def holds(column: str, cells: Sequence[str], kind: str) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import polars as pl
 
-from ingest.assign import Readings, choose_kind, file_languages, readings
+from ingest.assign import Readings, by_contents, choose_kind, file_languages, readings
 from ingest.column_units import Case, settle, stated_units, system_of
 from ingest.decimals import decimals_of
 from ingest.drafts import Draft, case_of, draft_column
@@ -103,6 +103,7 @@ def _plan(setting: _Setting) -> Plan:
         unknown=unknown,
         decimal=decimal,
         side_word=side_words[0] if side_words else None,
+        side_word_header=setting.sheet.header[side_words[0]] if side_words else "",
         club_from_preamble=setting.told.said.get("club"),
         questions=tuple(questions),
         languages=setting.languages,
@@ -130,7 +131,7 @@ def _readings(setting: _Setting) -> list[Readings]:
             result.append(replace(reading, columns=names))
         else:
             result.append(reading)
-    return result
+    return by_contents(result, texts.samples)
 
 
 def _settle_units(drafts: Sequence[Draft], setting: _Setting) -> list[Draft]:

@@ -160,7 +160,7 @@ def _sided(
     """
     values = numbers.values
     sides = dict(numbers.sides)
-    if beside is not None and not sides:
+    if beside is not None and not sides and not (values < 0).any():
         sides = _sides_beside(beside)
     signed = values * float(column.sign)
     if not sides:

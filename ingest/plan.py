@@ -107,6 +107,7 @@ class Plan:
     unknown: tuple[tuple[int, str], ...]
     decimal: str | None
     side_word: int | None = None
+    side_word_header: str = ""
     club_from_preamble: str | None = None
     questions: tuple[Question, ...] = ()
     languages: frozenset[str] = frozenset()

@@ -17,6 +17,7 @@ from ingest.words import compact, preamble_keys
 
 _TITLES = frozenset({"banner", "preamble", "section", "comment"})
 _NOTES = frozenset({"footnote", "banner", "comment", "preamble", "section"})
+_SPOKEN = re.compile(r"^[#;*/\s\"]*([^:=,;]{2,30}?)\s*[:=]\s*([^\"]+)")
 _NOT_THE_DAY = re.compile(
     r"export|print|creat|generat|version|download|erstellt|gedruckt|imprim|créé|firmware|update|"
     r"birth|geburt|naiss|nacim|出力|作成|내보|생성",
@@ -59,6 +60,8 @@ def read_preamble(sheet: Sheet, file_name: str) -> Told:
     said = {meaning: text for meaning, text in said.items() if meaning not in changed}
     if changed & {"date", "start"}:
         return Told(said, sign=_sign(sheet, said))
+    for key, text in _spoken_lines(sheet):
+        said.setdefault(key, text)
     days = [day for key in ("date", "start") if (day := settled_day(said.get(key, "")))]
     if not days:
         days = _title_days(sheet)
@@ -73,6 +76,18 @@ def _changed_within(sheet: Sheet, said: Mapping[str, str]) -> set[str]:
         if meaning and meaning in said and section.value.strip() != said[meaning]:
             changed.add(meaning)
     return changed
+
+
+def _spoken_lines(sheet: Sheet) -> list[tuple[str, str]]:
+    """Comment and title lines of the form `# units: yd, mph` as (meaning, text)."""
+    found = []
+    for line in sheet.structure:
+        spoken = _SPOKEN.match(line.text)
+        if spoken and (line.kind in _TITLES or line.text.lstrip().startswith("#")):
+            meaning = preamble_keys().get(compact(spoken[1]))
+            if meaning:
+                found.append((meaning, spoken[2].strip()))
+    return found
 
 
 def _whole(sheet: Sheet, key: str, text: str) -> str:

@@ -20,7 +20,7 @@ from ingest.layout_files import all_layouts, find_layout
 from ingest.normalise import Fault, Normalised, as_extra_series, extra_of, normalise
 from ingest.option_check import check_options
 from ingest.options import Options
-from ingest.plan import ColumnPlan, Plan, Question, TimePlan
+from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, Question, TimePlan
 from ingest.read_csv import read_sheets
 from ingest.repeats import Repeat, find_repeats
 from ingest.section_headings import with_sections
@@ -214,6 +214,9 @@ def mapped_of(plan: Plan, dropped: Sequence[ColumnPlan]) -> tuple[Mapped, ...]:
         for column in plan.columns
         if column not in dropped
     }
+    sided = next((c.column for c in plan.columns if c.column in SIGNED_SIDE), None)
+    if plan.side_word is not None and sided is not None:
+        entries[plan.side_word] = Mapped(plan.side_word_header, sided, None, None)
     if plan.time is not None:
         for index, header, _ in plan.time.roles:
             entries[index] = Mapped(header, plan.time.column, None, plan.time.zone_from)
