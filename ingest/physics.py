@@ -2,8 +2,10 @@
 
 Rules
 - Carry against the vacuum range v²·sin2θ/g: for chips and pitches the ratio lies near one
-  (0.70–1.15 measured, drag and lift nearly cancel); a median outside 0.5–1.45 is impossible.
-- Ball speed over club speed: 0.7–1.55, at most 1.4 where the ball leaves at 20° or more.
+  (0.78–1.09 at 5–20 m/s by published drag and lift); over all shots of golf a median outside
+  0.42–2.0 is impossible. A unit counts as proved only when every other one is impossible.
+- Ball speed over club speed: 0.7–1.55; at most 1.4 where the ball leaves at 20° or more, and down
+  to 0.5 at 35° or more.
 - Backswing over downswing equals the stated ratio, so both times share a unit.
 - At least ten rows are needed. What leaves exactly one unit is certain; what leaves more is asked.
   Yards and metres differ by 1.09 only and are never told apart by this.
@@ -20,11 +22,9 @@ from ingest.units import UNITS
 
 GRAVITY_MPS2 = 9.80665
 MIN_ROWS = 10
-CARRY_BAND = (0.55, 1.4)
-CARRY_IMPOSSIBLE = (0.42, 2.0)
-RATIO_BAND = (0.7, 1.55)
-RATIO_BAND_LOFTED = (0.7, 1.4)
-LOFTED_DEG = 20.0
+CARRY_BAND = (0.42, 2.0)
+RATIO_BANDS = ((35.0, 0.5, 1.4), (20.0, 0.7, 1.4), (-90.0, 0.7, 1.55))
+"""Median launch angle from which, and the least and greatest possible ball ÷ club speed."""
 EQUAL = 0.02
 
 Floats = NDArray[np.float64]
@@ -84,8 +84,9 @@ def speed_pairs(
     ratio = median_ratio(ball, club)
     if ratio is None:
         return None
-    lofted = launch_deg is not None and bool(np.nanmedian(launch_deg) >= LOFTED_DEG)
-    low, high = RATIO_BAND_LOFTED if lofted else RATIO_BAND
+    known = launch_deg[np.isfinite(launch_deg)] if launch_deg is not None else np.empty(0)
+    launch = float(np.median(known)) if known.size else -90.0
+    low, high = next((low, high) for least, low, high in RATIO_BANDS if launch >= least)
     return [
         (ball_unit, club_unit)
         for ball_unit in ball_units

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from ingest.column_units import LIKELY, Case, fits_limits, launch_in_deg
-from ingest.physics import CARRY_IMPOSSIBLE, carry_pairs, median_ratio, speed_pairs
+from ingest.physics import carry_pairs, median_ratio, speed_pairs
 from ingest.units import UNITS
 
 RATIO_ROWS = 5
@@ -60,9 +60,7 @@ def _doubted_by_flight(cases: Mapping[str, Case]) -> dict[str, tuple[tuple[str, 
     if "option" in {ball.plan.unit_from, carry.plan.unit_from}:
         return {}
     args = (carry.values, ball.values, launch)
-    stated = carry_pairs(
-        *args, carry_units=[carry.unit], speed_units=[ball.unit], band=CARRY_IMPOSSIBLE
-    )
+    stated = carry_pairs(*args, carry_units=[carry.unit], speed_units=[ball.unit])
     if stated is None or stated:
         return {}
     why = "carry does not fit ball speed and launch angle in the stated units"
