@@ -2,8 +2,9 @@
 
 `pair` is the way in. The steps, one module each: clean the logs (`pairing_logs`), read what the
 swing log says by itself (`pairing_evidence`), list clock offsets worth a look (`pairing_offsets`),
-follow each closely (`pairing_track`), let the clock jump (`pairing_steps`), judge
-(`pairing_verdict`), make one-to-one pairs (`pairing_assign`), state the clock map
+follow each closely (`pairing_track`), let the clock jump (`pairing_steps`; all of this
+in one call: `pairing_search`), judge
+(`pairing_verdict`, `pairing_chance`), make one-to-one pairs (`pairing_assign`), state the clock map
 (`pairing_clock`), and say what every other swing was (`pairing_roles`, `pairing_rehearsals`).
 """
 
@@ -14,18 +15,16 @@ import numpy as np
 
 from analytics.errors import BadQuestion
 from analytics.pairing_assign import assign
+from analytics.pairing_chance import beyond_chance
 from analytics.pairing_clock import ClockMap, fit_clock
-from analytics.pairing_evidence import swing_evidence
 from analytics.pairing_logs import Floats, Ints, LaunchLog, Side, SwingLog, launch_side, swing_side
-from analytics.pairing_offsets import find_candidates
-from analytics.pairing_refit import settle
 from analytics.pairing_roles import Rehearsal, label_roles
-from analytics.pairing_steps import Alignment, explain
-from analytics.pairing_track import Problem, start_tracks
+from analytics.pairing_search import explanations
+from analytics.pairing_steps import Alignment
+from analytics.pairing_track import Problem
 from analytics.pairing_verdict import Judgement, Verdict, judge, too_few
 
 PAIRING_VERSION = "1"
-PEAKS, KEPT = 20, 12
 LEAST_CHANCE = 0.5
 RIVALS_SHOWN = 5
 
@@ -95,8 +94,8 @@ def pair(
     few = too_few(len(shots), len(seen))
     if few is not None:
         return _refusal(shots, seen, few, (), pinned)
-    problem, found = _explanations(shots, seen, dict(pinned), forbidden, offset_hint_s)
-    judgement = judge(problem, found)
+    problem, found = explanations(shots, seen, dict(pinned), forbidden, offset_hint_s)
+    judgement = beyond_chance(problem, found, judge(problem, found))
     rivals = tuple(
         Rival(float(one.tracks.offset_s[0]), one.log_evidence)
         for one in found[1 : RIVALS_SHOWN + 1]
@@ -117,24 +116,6 @@ def _indices(shots: Side, swings: Side, rows: Iterable[tuple[int, int]]) -> set[
             f"Row {error.args[0]} cannot be paired: it is not there, has no time or is doubled.",
             "Name a shot and a swing that both have a time.",
         ) from error
-
-
-def _explanations(
-    shots: Side, swings: Side, pinned: dict[int, int], forbidden: set[tuple[int, int]],
-    around_s: float | None,
-) -> tuple[Problem, list[Alignment]]:  # fmt: skip
-    evidence = swing_evidence(swings)
-    found = find_candidates(shots, swings, evidence, around_s, PEAKS)
-    problem = Problem(
-        shots, swings, evidence, found.range_s, around_s, pinned, frozenset(forbidden)
-    )
-    by_hand = np.array([swings.time[k] - shots.time[j] for j, k in pinned.items()])
-    tracks = start_tracks(
-        problem,
-        np.append(found.offset_s, by_hand),
-        np.append(found.drift, np.zeros(len(by_hand))),
-    )
-    return problem, explain(problem, *settle(problem, tracks, KEPT))
 
 
 def _accepted(

@@ -1,7 +1,7 @@
 """Which swings rehearsed which shot: every way to read the swings before a strike, weighed.
 
 Before each strike up to seven swings are looked at, back to the strike before. A reading names up
-to three of them as rehearsals (meant long, meant short, or with no clear intent) and leaves the
+to four of them as rehearsals (meant long, meant short, or with no clear intent) and leaves the
 rest as waggles and strays. Its weight is how usual such a reading is for this player, times how
 well gaps and speed ratios fit a rehearsal rather than the background. Gaps, ratios, background and
 habits start from priors and are learned from the session's own strikes in a few rounds.
@@ -15,6 +15,7 @@ import numpy as np
 from analytics.pairing_logs import Floats, Ints
 
 SLOTS = 7
+TOO_SLOW_LOG = -0.55
 REACH_S = 75.0
 LONG, SHORT, PLAIN = 0, 1, 2
 LEARNING_ROUNDS = 4
@@ -30,12 +31,14 @@ PATTERNS: tuple[tuple[tuple[int, ...], float], ...] = (
     ((LONG, LONG, SHORT), 0.1),
     ((LONG, SHORT, SHORT), 0.1),
     ((PLAIN, PLAIN, PLAIN), 0.1),
+    ((PLAIN, PLAIN, PLAIN, PLAIN), 0.05),
 )
 GAP_MEAN, GAP_SD, GAP_COUNT = np.log(6.0), 0.45, 4.0
 LONE_LONG_GAP = (np.log(11.0), 0.5)
 RATIO_MEAN, RATIO_SD, RATIO_COUNT = (0.1, -0.1), 0.06, 6.0
 PLAIN_RATIO_SD = 0.15
-SLOWEST_LOG, FASTEST_LOG = -2.3, 0.7
+MOST = 4
+FASTEST_LOG = 0.7
 TEMPO_SHARE_REHEARSED, TEMPO_SHARE_OTHER = 0.95, 0.5
 
 
@@ -78,7 +81,7 @@ class Habit:
 
 @dataclass(frozen=True)
 class Readings:
-    """All readings: slot and kind of each named swing (h, 3), −1 where fewer; pattern (h,)."""
+    """All readings: slot and kind of each named swing (h, MOST), −1 where fewer; pattern (h,)."""
 
     slot: Ints
     kind: Ints
@@ -91,7 +94,7 @@ def all_readings() -> Readings:
     slots, kinds, patterns = [], [], []
     for number, (pattern, _) in enumerate(PATTERNS):
         for chosen in combinations(range(SLOTS), len(pattern)):
-            pad = 3 - len(pattern)
+            pad = MOST - len(pattern)
             slots.append(list(reversed(chosen)) + [-1] * pad)
             kinds.append(list(pattern) + [-1] * pad)
             patterns.append(number)
@@ -110,7 +113,8 @@ def slots_before(
     for j in range(n):
         low, high = max(int(strikes.first[j]), 0), int(strikes.after[j])
         before = np.flatnonzero(free[low:high]) + low
-        before = before[time[before] > strikes.time_s[j] - REACH_S][::-1][:SLOTS]
+        before = before[time[before] > strikes.time_s[j] - REACH_S]
+        before = before[~(log_speed[before] < strikes.log_speed[j] + TOO_SLOW_LOG)][::-1][:SLOTS]
         swing[j, : len(before)] = before
     there = swing >= 0
     at = np.maximum(swing, 0)
@@ -151,7 +155,7 @@ def _kind_terms(slots: Slots, habit: Habit) -> Floats:
     """Log likelihood ratio of each slot being each kind, against background, (n, SLOTS, 3)."""
     known = np.isfinite(slots.ratio)
     ratio = np.where(known, slots.ratio, 0.0)
-    background = 1.0 / (FASTEST_LOG - SLOWEST_LOG)
+    background = 1.0 / (FASTEST_LOG - TOO_SLOW_LOG)
     terms = []
     for mean, sd in ((habit.ratios[0], habit.ratio_sd), (habit.ratios[1], habit.ratio_sd),
                      (0.0, PLAIN_RATIO_SD)):  # fmt: skip
@@ -171,9 +175,9 @@ def _gap_terms(slots: Slots, habit: Habit) -> Floats:
     total = np.zeros((len(slots.swing), len(slot)))
     count = (slot >= 0).sum(1)
     lone_long = (count == 1) & (READINGS.kind[:, 0] == LONG)
-    for place in range(3):
+    for place in range(MOST):
         here = slot[:, place] >= 0
-        follows = np.where(count > place + 1, slot[:, min(place + 1, 2)], -1)
+        follows = np.where(count > place + 1, slot[:, min(place + 1, MOST - 1)], -1)
         gap = slots.gap_s[:, np.maximum(slot[:, place], 0)]
         later = np.where(follows >= 0, slots.gap_s[:, np.maximum(follows, 0)], 0.0)
         span = np.maximum(gap - later, 0.2)
@@ -226,12 +230,12 @@ def _learn_gaps(slots: Slots, weight: Floats) -> tuple[tuple[float, float], tupl
     sums = []
     for is_last in (False, True):
         w, x = [], []
-        for place in range(3):
+        for place in range(MOST):
             last = count == place + 1
             take = (count > place) & (last if is_last else ~last)
             lone_long = (count == 1) & (READINGS.kind[:, 0] == LONG)
             take &= ~lone_long
-            follow = slot[take, min(place + 1, 2)]
+            follow = slot[take, min(place + 1, MOST - 1)]
             later = 0.0 if is_last else slots.gap_s[:, np.maximum(follow, 0)]
             gap = np.maximum(slots.gap_s[:, np.maximum(slot[take, place], 0)] - later, 0.2)
             w.append(weight[:, take].ravel())
@@ -250,7 +254,7 @@ def _gap_moments(weight: Floats, log_gap: Floats) -> tuple[float, float]:
 def slot_chance(weight: Floats, kind: int) -> Floats:
     """Chance that each slot is a rehearsal of this kind, (n, SLOTS)."""
     out = np.zeros((len(weight), SLOTS))
-    for place in range(3):
+    for place in range(MOST):
         take = READINGS.kind[:, place] == kind
         np.add.at(out.T, READINGS.slot[take, place], weight[:, take].T)
     return out

@@ -23,7 +23,9 @@ from analytics.pairing_track import Problem
 Verdict = Literal["paired", "ambiguous", "cannot_pair"]
 
 FEWEST = 3
-CHANCE_NATS, CHANCE_NATS_PER_LOG_SHOT = 6.5, 2.0
+CHANCE_NATS, CHANCE_NATS_PER_LOG_SHOT = 3.5, 2.4
+NATS_PER_MATCH, FREE_MATCHES = 1.2, 4.0
+JUMP_NATS, JUMP_NATS_PER_MATCH, JUMP_AGREEMENT = 15.0, 0.35, 5.0
 SETTLED_NATS = 3.0
 LEAST_MARGIN, LEAST_MARGIN_EVEN = 6.0, 8.0
 STRONG_SHARE, STRONG_NATS = 0.4, 10.0
@@ -63,8 +65,8 @@ def too_few(shots: int, swings: int) -> Judgement | None:
 def judge(problem: Problem, found: list[Alignment]) -> Judgement:
     """Whether the best alignment may be believed, against chance and against its rivals."""
     best, rivals = found[0], found[1:]
-    settled = bool(problem.pinned) or problem.around_s is not None
-    least = SETTLED_NATS if settled else _chance_level(len(problem.shots))
+    settled = is_settled(problem)
+    least = SETTLED_NATS if settled else chance_level(problem, best)
     margin = best.log_evidence - max([0.0, *(one.log_evidence for one in rivals)])
     posterior = _posterior(found)
     if best.log_evidence < least:
@@ -76,6 +78,9 @@ def judge(problem: Problem, found: list[Alignment]) -> Judgement:
     strong = [one for one in rivals if _is_strong(one, best)]
     if margin < (LEAST_MARGIN if not settled else SETTLED_NATS):
         return _ambiguous(found, margin, posterior)
+    jumps = len(best.starts) > 1 and not settled
+    if jumps and beat_agreement(problem, best) < JUMP_AGREEMENT:
+        return _ambiguous(found, margin, posterior)
     if strong and is_even(problem) and not problem.pinned and not _sure(problem, best, margin):
         return _ambiguous(found, margin, posterior)
     reason = (
@@ -84,8 +89,20 @@ def judge(problem: Problem, found: list[Alignment]) -> Judgement:
     return Judgement("paired", reason, "", margin, posterior)
 
 
-def _chance_level(shots: int) -> float:
-    return float(CHANCE_NATS + CHANCE_NATS_PER_LOG_SHOT * np.log(max(shots, 1)))
+def is_settled(problem: Problem) -> bool:
+    """Whether a person has said where the logs meet."""
+    return bool(problem.pinned) or problem.around_s is not None
+
+
+def chance_level(problem: Problem, best: Alignment) -> float:
+    """Nats that chance hardly reaches: more with more shots, much more where the clock may jump."""
+    n, jumps = len(problem.shots), len(best.starts) - 1
+    least = CHANCE_NATS + CHANCE_NATS_PER_LOG_SHOT * np.log(n) + JUMP_NATS * jumps
+    matched = float(best.matches(n)[1].sum())
+    least = max(least, NATS_PER_MATCH * (matched - FREE_MATCHES))
+    if jumps:
+        least = max(least, JUMP_NATS_PER_MATCH * (2 + jumps) * matched)
+    return float(least)
 
 
 def _is_strong(rival: Alignment, best: Alignment) -> bool:
@@ -136,7 +153,7 @@ def beat_agreement(problem: Problem, best: Alignment) -> float:
     interval = np.diff(shot)
     beat = float(np.median(interval))
     beats = np.round(interval / beat)
-    near = (beats >= 1) & (beats <= 3)
+    near = (beats >= 1) & (beats <= 3) & (np.diff(best.segment(n)[rows]) == 0)
     own = _clipped((interval - beats * beat)[near])
     other = _clipped((np.diff(sensor) - beats * beat)[near])
     if len(own) < 4 or own.std() < 1e-6 or other.std() < 1e-6:
