@@ -61,6 +61,7 @@ class Pairing:
     pairs: tuple[Pair, ...] = ()
     rehearsals: tuple[Rehearsal, ...] = ()
     other: tuple[tuple[int, str], ...] = ()
+    other_probability: tuple[float, ...] = ()
     unpaired: tuple[tuple[int, str], ...] = ()
     residual_s: tuple[float, ...] = ()
 
@@ -134,7 +135,7 @@ def _accepted(
     swing_of, chance = _with_pins(problem.pinned, swing_of, chance)
     has = swing_of >= 0
     launch_s, sensor_s = shots.time[has], swings.time[swing_of[has]]
-    rehearsals, other = label_roles(problem, best, swing_of)
+    rehearsals, other, claim = label_roles(problem, best, swing_of)
     return Pairing(
         judgement.verdict,
         judgement.reason,
@@ -155,6 +156,7 @@ def _accepted(
             for one in rehearsals
         ),
         tuple((int(swings.row[k]), why) for k, why in other) + swings.left_out,
+        tuple(1.0 - claim[k] for k, _ in other) + (1.0,) * len(swings.left_out),
         _unpaired(problem, clock, swing_of) + shots.left_out,
         tuple(map(float, sensor_s - clock.sensor_time(launch_s))),
     )
@@ -187,6 +189,7 @@ def _refusal(
     """Nothing paired but what a person pinned."""
     kept = tuple(Pair(int(shots.row[j]), int(swings.row[k]), 1.0) for j, k in sorted(pinned))
     why = "the logs could not be paired"
+    loose = len(swings.row) - len(kept) + len(swings.left_out)
     used_shots, used_swings = {one.shot for one in kept}, {one.swing for one in kept}
     return Pairing(
         judgement.verdict,
@@ -195,6 +198,7 @@ def _refusal(
         rivals=rivals,
         pairs=kept,
         other=tuple((int(k), why) for k in swings.row if k not in used_swings) + swings.left_out,
+        other_probability=(0.0,) * loose,
         unpaired=tuple((int(j), why) for j in shots.row if j not in used_shots) + shots.left_out,
         residual_s=tuple(0.0 for _ in kept),
     )

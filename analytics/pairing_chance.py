@@ -23,9 +23,9 @@ from analytics.pairing_verdict import (
     is_settled,
 )
 
-STAND_INS = 8
+STAND_INS = 6
 OVERWHELMING = 3.0
-CLEARLY_NATS = 5.0
+CLEARLY_NATS, CLEARLY_NATS_PER_LOG_SHOT = 3.0, 1.1
 
 
 def beyond_chance(problem: Problem, found: list[Alignment], judgement: Judgement) -> Judgement:
@@ -36,7 +36,8 @@ def beyond_chance(problem: Problem, found: list[Alignment], judgement: Judgement
     if best.log_evidence > OVERWHELMING * chance_level(problem, best):
         return judgement
     by_chance = max(stand_in_evidence(problem, STAND_INS))
-    if best.log_evidence > by_chance + CLEARLY_NATS:
+    clearly = CLEARLY_NATS + CLEARLY_NATS_PER_LOG_SHOT * np.log(len(problem.shots))
+    if best.log_evidence > by_chance + clearly:
         return judgement
     reason = (
         "The two logs fit each other no better than shots with the same kind of rhythm in another"
@@ -59,4 +60,5 @@ def redrawn(shots: Side, rng: np.random.Generator) -> Floats:
     """Shot times with gaps drawn from the distribution of the gaps, on the same grid of stamps."""
     gaps = np.quantile(np.diff(shots.time), rng.random(len(shots) - 1))
     time = shots.time[0] + np.concatenate([[0.0], np.cumsum(gaps)])
-    return np.round(time / shots.grid_s) * shots.grid_s if shots.grid_s > 0 else time
+    step = shots.grid_s
+    return np.asarray(np.round(time / step) * step if step > 0 else time)

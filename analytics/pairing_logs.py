@@ -84,7 +84,7 @@ def grid_of(times_s: Floats) -> float:
         return 0.0
     ties = float(np.mean(np.diff(np.sort(times_s)) < 1e-6))
     for grid in GRIDS_S:
-        steps = times_s / grid
+        steps = (times_s - times_s.min()) / grid
         if np.all(np.abs(steps - np.round(steps)) < 1e-5) and (grid <= 1 or ties > 0.2):
             return grid
     return 0.0

@@ -49,8 +49,10 @@ class Rehearsal:
 
 def label_roles(
     problem: Problem, one: Alignment, swing_of: Ints
-) -> tuple[list[Rehearsal], list[tuple[int, str]]]:
-    """Rehearsals and the remaining swings with why, indices into the sorted logs.
+) -> tuple[list[Rehearsal], list[tuple[int, str]], Floats]:
+    """Rehearsals, the remaining swings with why, and how strongly each swing was claimed.
+
+    Indices are those of the sorted logs; the claims have shape (m,), 0 to 1.
 
     Args:
         swing_of: the paired swing of each shot, −1 for none, shape (n,).
@@ -63,6 +65,8 @@ def label_roles(
     slots = slots_before(strikes, swings.time, swings.log_speed, tempo, free)
     chance, habit = read_rehearsals(slots, strikes.own, swing_of >= 0)
     found = _attribute(slots.swing, chance, np.arange(len(swing_of)))
+    claim = np.zeros(len(swings))
+    np.maximum.at(claim, slots.swing[slots.there], chance.sum(2)[slots.there])
     taken = {one.swing for one in found}
     orphans = _orphans(problem, one, free, taken)
     if len(orphans.time_s):
@@ -72,7 +76,7 @@ def label_roles(
         weight = weigh(spare, habit, orphans.own)
         extra = np.stack([slot_chance(weight, kind) for kind in range(3)], 2)
         found += _attribute(spare.swing, np.where(extra > 0.8, extra, 0.0), None)
-    return found, _others(problem, swing_of, {one.swing for one in found})
+    return found, _others(problem, swing_of, {one.swing for one in found}), np.minimum(claim, 1.0)
 
 
 def _strikes(problem: Problem, one: Alignment, swing_of: Ints) -> Strikes:

@@ -1,8 +1,13 @@
-"""Pairs two export files without a store; every row is named by its physical line."""
+"""Pairs two export files by themselves, without a store.
 
-from collections.abc import Mapping
-from datetime import UTC, datetime
+Local times are read as UTC on both sides and open questions take their first answer: a wrong zone,
+day or speed unit only shifts or scales a whole log, and pairing uses neither.
+"""
+
+from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
+from typing import TypedDict
 
 import numpy as np
 import polars as pl
@@ -13,89 +18,244 @@ from ingest.errors import NoLayout
 from ingest.options import Options
 from ingest.reading import Reading, read_export
 
-Document = dict[str, object]
+UNKNOWN_DAY = "2000-01-01"
+ROUNDS_OF_QUESTIONS = 4
 
 
-def pair_files(launch: Path, swings: Path) -> Document:
-    """The pairing of two files as one JSON document; local times without a zone count as UTC."""
-    struck, swung = _read(launch, "launch"), _read(swings, "tempo")
+class StepDocument(TypedDict):
+    """A sudden change of the offset."""
+
+    launch_line: int
+    size_s: float
+
+
+class ClockDocument(TypedDict):
+    """The clock map; offset_s = sensor clock − launch clock at the first shot."""
+
+    offset_s: float
+    drift_ppm: float
+    steps: list[StepDocument]
+    residual_s: float
+    margin: float
+
+
+class PairDocument(TypedDict):
+    """A shot and its swing."""
+
+    launch_line: int
+    swing_line: int
+    probability: float
+
+
+class RehearsalDocument(TypedDict):
+    """A rehearsal and the shot it was for; null where the launch log has no ball for it."""
+
+    swing_line: int
+    launch_line: int | None
+    role: str
+    probability: float
+
+
+class OtherDocument(TypedDict):
+    """A swing that belongs to no shot."""
+
+    swing_line: int
+    why: str
+
+
+class UnpairedDocument(TypedDict):
+    """A shot without a swing."""
+
+    launch_line: int
+    why: str
+
+
+class PairingDocument(TypedDict):
+    """Everything that was found; lines are physical lines of the two files."""
+
+    verdict: str
+    reason: str
+    mend: str
+    clock: ClockDocument | None
+    rivals: list[dict[str, float]]
+    pairs: list[PairDocument]
+    rehearsals: list[RehearsalDocument]
+    other: list[OtherDocument]
+    unpaired: list[UnpairedDocument]
+
+
+def pair_files(
+    launch: Path,
+    swings: Path,
+    *,
+    offset_hint_s: float | None = None,
+    pins: tuple[tuple[int, int], ...] = (),
+    forbids: tuple[tuple[int, int], ...] = (),
+) -> PairingDocument:
+    """Pair a launch export with a swing export.
+
+    Args:
+        offset_hint_s: sensor clock − launch clock as set by hand.
+        pins, forbids: (launch line, swing line) that belong, or do not belong, together.
+
+    Raises:
+        IngestError: a file that cannot be read, or that is not of its kind.
+        BadQuestion: a pin on a line that holds no shot or swing with a time.
+    """
+    shots = _read(launch, "launch", UNKNOWN_DAY)
+    seen = _read(swings, "tempo", _day(shots, "struck_at_utc"))
+    if _day(shots, "struck_at_utc") == UNKNOWN_DAY:
+        shots = _read(launch, "launch", _day(seen, "swung_at_utc"))
+    shot_line, swing_line = _lines(shots), _lines(seen)
     found = pair(
-        LaunchLog(
-            _seconds(struck, "struck_at_utc"),
-            *(_numbers(struck, name) for name in ("ball_speed_mps", "club_speed_mps", "carry_m")),
-        ),
-        SwingLog(
-            _seconds(swung, "swung_at_utc"),
-            *(_numbers(swung, name) for name in ("peak_speed_mps", "backswing_s", "downswing_s")),
-        ),
+        launch_log(shots.table),
+        swing_log(seen.table),
+        pins=_rows(shot_line, swing_line, pins),
+        forbids=_rows(shot_line, swing_line, forbids),
+        offset_hint_s=offset_hint_s,
     )
-    return _document(found, struck["source_line"].to_list(), swung["source_line"].to_list())
+    return _document(found, shots.table, shot_line, swing_line, seen)
 
 
-def as_text(document: Mapping[str, object]) -> str:
-    """The document's verdict in a sentence."""
-    pairs = document["pairs"]
-    assert isinstance(pairs, list)
-    return f"{document['verdict']}: {len(pairs)} pairs. {document['reason']}".strip()
+def _day(reading: Reading, column: str) -> str:
+    """The day of the first event, for a file that has clock times only."""
+    if column not in reading.table.columns:
+        return UNKNOWN_DAY
+    first = reading.table[column].cast(pl.Datetime("us", "UTC")).min()
+    return first.date().isoformat() if isinstance(first, datetime) else UNKNOWN_DAY
 
 
-def _read(path: Path, kind: str) -> pl.DataFrame:
-    reading: Reading = read_export(path, name=path.name, options=Options(player_zone="UTC"))
-    if reading.kind != kind:
+def _read(path: Path, kind: str, day: str) -> Reading:
+    """The file read with every doubt settled by its first answer."""
+    options = Options(player_zone="UTC", kind="launch" if kind == "launch" else "tempo")
+    reading = read_export(path, name=path.name, options=options)
+    for _ in range(ROUNDS_OF_QUESTIONS):
+        answers = {
+            question.id: question.candidates[0] if question.candidates else day
+            for question in reading.questions
+            if question.candidates or question.kind == "day"
+        }
+        if not set(answers) - set(options.answers):
+            break
+        options = replace(options, answers={**options.answers, **answers})
+        reading = read_export(path, name=path.name, options=options)
+    if reading.kind != kind or reading.outcome == "rejected":
         raise NoLayout(
-            f"this is no {kind} export ({reading.reason or reading.kind}).",
-            "look at it with `carrybook preview`.",
+            reading.reason or f"this is no {kind} export.",
+            reading.mend or "check which file is which with `carrybook preview`.",
             file=path.name,
         )
-    return reading.table
+    return reading
 
 
-def _seconds(frame: pl.DataFrame, name: str) -> Floats:
-    if name not in frame.columns:
-        return np.full(frame.height, np.nan)
-    return frame[name].dt.epoch("us").cast(pl.Float64).fill_null(np.nan).to_numpy() / 1e6
+def _lines(reading: Reading) -> list[int]:
+    return [int(line) for line in reading.table["source_line"]] if reading.table.height else []
 
 
-def _numbers(frame: pl.DataFrame, name: str) -> Floats:
-    if name not in frame.columns:
-        return np.full(frame.height, np.nan)
-    return frame[name].cast(pl.Float64).fill_null(np.nan).to_numpy()
+def launch_log(table: pl.DataFrame) -> LaunchLog:
+    """The launch log of rows in canonical columns."""
+    return LaunchLog(
+        seconds(table, "struck_at_utc"),
+        numbers(table, "ball_speed_mps"),
+        numbers(table, "club_speed_mps"),
+        numbers(table, "carry_m"),
+    )
 
 
-def _document(found: Pairing, shot_lines: list[int], swing_lines: list[int]) -> Document:
-    clock = found.clock
-    return {
-        "verdict": found.verdict,
-        "reason": " ".join(part for part in (found.reason, found.mend) if part),
-        "clock": {
-            "offset_s": clock.offset_s if clock else None,
-            "drift_ppm": clock.drift_ppm if clock else None,
-            "steps": [
-                {
-                    "at_utc": datetime.fromtimestamp(step.at_s, UTC).isoformat(),
-                    "size_s": step.size_s,
-                }
-                for step in (clock.steps if clock else ())
-            ],
-            "residual_s": clock.residual_s if clock else None,
-            "margin": clock.margin if clock else None,
-        },
-        "pairs": [
-            {
-                "launch_line": shot_lines[one.shot],
-                "swing_line": swing_lines[one.swing],
-                "probability": one.probability,
-            }
+def swing_log(table: pl.DataFrame) -> SwingLog:
+    """The swing log of rows in canonical columns."""
+    return SwingLog(
+        seconds(table, "swung_at_utc"),
+        numbers(table, "peak_speed_mps"),
+        numbers(table, "backswing_s"),
+        numbers(table, "downswing_s"),
+    )
+
+
+def seconds(table: pl.DataFrame, column: str) -> Floats:
+    """Seconds since 1970; nan where there is no instant."""
+    if column not in table.columns:
+        return np.full(table.height, np.nan)
+    whole = table[column].cast(pl.Datetime("us", "UTC")).dt.timestamp("us")
+    return np.asarray(whole.cast(pl.Float64).fill_null(float("nan")).to_numpy() / 1e6)
+
+
+def numbers(table: pl.DataFrame, column: str) -> Floats:
+    """The column as floats; nan where there is none."""
+    if column not in table.columns:
+        return np.full(table.height, np.nan)
+    return np.asarray(table[column].cast(pl.Float64).fill_null(float("nan")).to_numpy())
+
+
+def _rows(
+    shot_line: list[int], swing_line: list[int], lines: tuple[tuple[int, int], ...]
+) -> list[tuple[int, int]]:
+    """Rows of these lines; a line that holds none becomes −1, which the pairing refuses."""
+    shot_at = {line: row for row, line in enumerate(shot_line)}
+    swing_at = {line: row for row, line in enumerate(swing_line)}
+    return [(shot_at.get(a, -1), swing_at.get(b, -1)) for a, b in lines]
+
+
+def _document(
+    found: Pairing,
+    shots: pl.DataFrame,
+    shot_line: list[int],
+    swing_line: list[int],
+    seen: Reading,
+) -> PairingDocument:
+    other = [OtherDocument(swing_line=swing_line[row], why=why) for row, why in found.other]
+    other += [
+        OtherDocument(swing_line=repeat.line, why=f"repeats line {repeat.of_line}")
+        for repeat in seen.repeats
+    ]
+    return PairingDocument(
+        verdict=found.verdict,
+        reason=found.reason,
+        mend=found.mend,
+        clock=_clock(found, shots, shot_line),
+        rivals=[
+            {"offset_s": round(one.offset_s, 3), "log_evidence": round(one.log_evidence, 2)}
+            for one in found.rivals
+        ],
+        pairs=[
+            PairDocument(
+                launch_line=shot_line[one.shot],
+                swing_line=swing_line[one.swing],
+                probability=round(one.probability, 4),
+            )
             for one in found.pairs
         ],
-        "rehearsals": [
-            {
-                "swing_line": swing_lines[one.swing],
-                "launch_line": None if one.shot is None else shot_lines[one.shot],
-                "role": one.role,
-                "probability": one.probability,
-            }
+        rehearsals=[
+            RehearsalDocument(
+                swing_line=swing_line[one.swing],
+                launch_line=None if one.shot is None else shot_line[one.shot],
+                role=one.role,
+                probability=round(one.probability, 4),
+            )
             for one in found.rehearsals
         ],
-        "other": [{"swing_line": swing_lines[row], "why": why} for row, why in found.other],
-    }
+        other=sorted(other, key=lambda one: one["swing_line"]),
+        unpaired=[
+            UnpairedDocument(launch_line=shot_line[row], why=why) for row, why in found.unpaired
+        ],
+    )
+
+
+def _clock(found: Pairing, shots: pl.DataFrame, shot_line: list[int]) -> ClockDocument | None:
+    if found.clock is None:
+        return None
+    times = seconds(shots, "struck_at_utc")
+    steps = [
+        StepDocument(
+            launch_line=shot_line[int(np.nanargmin(np.abs(times - step.at_s)))],
+            size_s=round(step.size_s, 4),
+        )
+        for step in found.clock.steps
+    ]
+    return ClockDocument(
+        offset_s=round(found.clock.offset_s, 4),
+        drift_ppm=round(found.clock.drift_ppm, 3),
+        steps=steps,
+        residual_s=round(found.clock.residual_s, 4),
+        margin=round(found.clock.margin, 2),
+    )

@@ -1,33 +1,62 @@
-"""The clocks of a player's sessions as lines of text."""
+"""Pairings in plain lines for the command line."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
-from api.pair_player import ClockFound
+from api.pair_files import PairingDocument
+from api.pair_player import SessionMap
 
 
-def clock_lines(found: Iterable[ClockFound]) -> Iterator[str]:
-    """Per session: verdict, clock map, margin, and what stayed unpaired and why."""
-    for one in found:
-        day = one.session_id.partition(":")[2]
-        if one.verdict != "paired":
-            yield f"{day}: {one.verdict.replace('_', ' ')}. {one.reason} Mend: {one.mend}"
-            continue
-        yield (
-            f"{day}: {one.n_pairs} of {one.n_shots} balls paired among {one.n_swings} swings; "
-            f"sensor clock {_signed(one.offset_s)}, drift {one.drift_ppm or 0:.0f} ppm, "
-            f"residual {one.residual_s or 0:.2f} s, margin {one.margin or 0:.0f} nats"
-        )
+def file_lines(found: PairingDocument) -> Iterator[str]:
+    """What became of two files."""
+    yield f"{found['verdict']}: {found['reason']}"
+    if found["mend"]:
+        yield f"Mend: {found['mend']}"
+    clock = found["clock"]
+    if clock is not None:
+        yield _clock(clock["offset_s"], clock["drift_ppm"], clock["residual_s"], clock["margin"])
+        for step in clock["steps"]:
+            yield f"  the clock jumped by {step['size_s']:+.2f} s at line {step['launch_line']}"
+    yield (
+        f"{len(found['pairs'])} pairs, {len(found['rehearsals'])} rehearsals, "
+        f"{len(found['unpaired'])} shots without a swing, {len(found['other'])} other swings"
+    )
+    yield from _reasons([one["why"] for one in found["unpaired"]], "shots")
+    yield from _reasons([one["why"] for one in found["other"]], "swings")
+
+
+def session_lines(maps: Sequence[SessionMap]) -> Iterator[str]:
+    """What became of a player's sessions."""
+    if not maps:
+        yield "Nothing to pair: shots and swings are both needed."
+    for one in maps:
+        yield f"{one.session_id}  {one.verdict}: {one.reason}"
+        if one.mend:
+            yield f"  Mend: {one.mend}"
+        if one.offset_s is not None:
+            told = (one.offset_s, one.drift_ppm or 0.0, one.residual_s or 0.0, one.margin or 0.0)
+            yield "  " + _clock(*told)
         for step in one.steps:
-            yield f"  step of {step['size_s']:+.1f} s in the sensor's clock"
-        if one.sensor_day and one.sensor_day != day:
-            yield f"  the sensor dated this session {one.sensor_day}"
-        for why, n in Counter(why for _, why in one.unpaired).items():
-            yield f"  {n} balls unpaired: {why}"
+            yield f"  the sensor's clock jumped by {float(step['size_s']):+.2f} s at {step['at_utc']}"
+        yield (
+            f"  {one.n_pairs} of {one.n_shots} shots paired, {one.n_rehearsals} rehearsals, "
+            f"{one.n_swings} swings"
+        )
+        yield from _counted(one.unpaired, "shots")
+        yield from _counted(one.other, "swings")
 
 
-def _signed(offset_s: float | None) -> str:
-    seconds = offset_s or 0.0
-    minutes, rest = divmod(abs(seconds), 60)
-    size = f"{minutes:.0f} min {rest:.1f} s" if minutes else f"{rest:.1f} s"
-    return f"{size} {'ahead' if seconds >= 0 else 'behind'}"
+def _clock(offset_s: float, drift_ppm: float, residual_s: float, margin: float) -> str:
+    return (
+        f"clock: sensor {offset_s:+.2f} s against the launch device, drift {drift_ppm:+.0f} ppm, "
+        f"residual {residual_s:.2f} s, margin {margin:.0f} nats"
+    )
+
+
+def _reasons(whys: Sequence[str], what: str) -> Iterator[str]:
+    yield from _counted(Counter(whys), what)
+
+
+def _counted(counts: Mapping[str, int], what: str) -> Iterator[str]:
+    for why, count in sorted(counts.items(), key=lambda item: -item[1]):
+        yield f"  {count} {what}: {why}"
