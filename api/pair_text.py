@@ -37,7 +37,8 @@ def session_lines(maps: Sequence[SessionMap]) -> Iterator[str]:
             told = (one.offset_s, one.drift_ppm or 0.0, one.residual_s or 0.0, one.margin or 0.0)
             yield "  " + _clock(*told)
         for step in one.steps:
-            yield f"  the sensor's clock jumped by {float(step['size_s']):+.2f} s at {step['at_utc']}"
+            size_s = float(step["size_s"])
+            yield f"  the sensor's clock jumped by {size_s:+.2f} s at {step['at_utc']}"
         yield (
             f"  {one.n_pairs} of {one.n_shots} shots paired, {one.n_rehearsals} rehearsals, "
             f"{one.n_swings} swings"
