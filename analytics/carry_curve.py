@@ -13,7 +13,7 @@ import numpy as np
 from analytics.attenuation import correct, for_readings, repeat_error
 from analytics.curve_cells import PRIOR_EXPONENT, Cells, IntArray, Tree
 from analytics.curve_fit import CurveFit, fit, learn
-from analytics.curve_table import CurveTable, curve_table
+from analytics.curve_table import CurveTable, curve_table, own_days
 from analytics.db import Connection, ask, sql
 from analytics.errors import BadQuestion, NoSuchClub
 from analytics.mishits import CUT, Tail, tails_of
@@ -72,7 +72,7 @@ class CurveStack:
                 "A swing length alone has no curve of speed.", "ask for the carry ladder."
             )
         table, belief = self.table, self.fit.belief
-        ab = float(belief.covariance.ab[i])
+        aa, ab, bb = (float(part[i]) for part in belief.covariance.parts)
         shot_variance = float(self.fit.shot_variance[i])
         tail = self.tails()
         marked = int(table.n_coach[i] + table.n_rule[i])
@@ -87,10 +87,7 @@ class CurveStack:
             loft_deg=None if np.isnan(loft) else loft,
             log_level=float(table.prior_level[i] + belief.level[i]),
             exponent=float(PRIOR_EXPONENT + belief.exponent[i]),
-            covariance=(
-                (float(belief.covariance.aa[i]), ab),
-                (ab, float(belief.covariance.bb[i])),
-            ),
+            covariance=((aa, ab), (ab, bb)),
             day_sd=float(np.sqrt(self.fit.day_ratio[i] * shot_variance)),
             shot_sd=float(np.sqrt(shot_variance)),
             dof=float(self.fit.dof[i]),
@@ -102,6 +99,7 @@ class CurveStack:
             n_coach=int(table.n_coach[i]),
             n_rule=int(table.n_rule[i]),
             tail=Tail(*(float(np.asarray(part)[i]) for part in (tail.share, tail.mean, tail.sd))),
+            own_days=own_days(self.table, i),
             share_low=share_low,
             share_high=share_high,
             speed_error=self.speed_error,
@@ -229,10 +227,7 @@ def _some_players(cells: Cells, tree: Tree, step: int) -> tuple[Cells, Tree]:
     kept = curve_kept[cells.curve]
     some = Cells(
         new_curve[cells.curve[kept]],
-        *(
-            part[kept]
-            for part in (cells.n, cells.mean_x, cells.mean_y, cells.sxx, cells.sxy, cells.syy)
-        ),
+        *(part[kept] for part in cells.sums),
     )
     players = tree.player_of_club[club_kept] // step
     clubs = new_club[tree.club_of_curve[curve_kept]]

@@ -45,6 +45,11 @@ class Cells:
     sxy: FloatArray
     syy: FloatArray
 
+    @property
+    def sums(self) -> tuple[FloatArray, ...]:
+        """Everything but the curve, in the order of the fields."""
+        return self.n, self.mean_x, self.mean_y, self.sxx, self.sxy, self.syy
+
 
 @dataclass(frozen=True)
 class Tree:

@@ -16,6 +16,7 @@ from analytics.curve_cells import (
     prior_level,
     total,
 )
+from analytics.day_share import DayFit, fit_days
 
 
 @dataclass(frozen=True)
@@ -89,44 +90,84 @@ def curve_table(rows: pa.Table, speed_kind: str, split: bool) -> CurveTable:
         speed_kind: club, ball or sensor; chooses the level before data.
         split: whether the rows are split by swing length.
     """
-    players, player = _coded(rows["player_id"])
-    clubs, club = _coded(rows["club"])
-    lengths, length = _coded(rows["swing_length"])
-    club_key = player * len(clubs) + club
-    club_keys, club_node = _dense(club_key, len(players) * len(clubs))
-    width = len(lengths) + 1
-    curve_keys, curve = _dense(club_node * width + length + 1, len(club_keys) * width)
-    club_of_curve = curve_keys // width
-    of_club = club_keys % len(clubs) if clubs else club_keys
-    of_player = club_keys // len(clubs) if clubs else club_keys
-    counts = _Counts(rows, curve, len(curve_keys))
-    curve_club = of_club[club_of_curve]
-    loft = np.where(np.isnan(counts.loft), _usual_loft(clubs)[curve_club], counts.loft)
+    found = _find(rows)
+    curve, size = found.curve, len(found.club_of_curve)
+    counts = _Counts(rows, curve, size)
+    club = found.of_club[found.club_of_curve]
+    loft = np.where(np.isnan(counts.loft), _usual_loft(found.clubs)[club], counts.loft)
     level = _level(loft, speed_kind)
     cells = _cells(rows, curve, level)
     return CurveTable(
-        players=players,
-        clubs=clubs,
-        lengths=lengths,
-        player=of_player[club_of_curve],
-        club=curve_club,
-        length=curve_keys % width - 1,
+        players=found.players,
+        clubs=found.clubs,
+        lengths=found.lengths,
+        player=found.of_player[found.club_of_curve],
+        club=club,
+        length=found.length,
         loft_deg=loft,
         prior_level=level,
         cells=cells,
-        tree=Tree(club_of_curve, of_player, len(players), split),
+        tree=Tree(found.club_of_curve, found.of_player, len(found.players), split),
         n=counts.n,
-        n_sessions=total((counts.rows_n > 0).astype(float), curve, len(curve_keys)),
+        n_sessions=total((counts.rows_n > 0).astype(float), curve, size),
         n_coach=counts.coach,
         n_rule=counts.rule,
         off_mean=counts.off_mean,
         off_sd=counts.off_sd,
         speed_low=counts.speed_low,
         speed_high=counts.speed_high,
-        mean_x=total(cells.n * cells.mean_x, cells.curve, len(curve_keys))
-        / np.maximum(counts.n, 1),
+        mean_x=total(cells.n * cells.mean_x, cells.curve, size) / np.maximum(counts.n, 1),
         rows=rows,
         curve_of_row=curve,
+    )
+
+
+OWN_DAYS_LEAST = 3
+
+
+def own_days(table: CurveTable, i: int) -> DayFit | None:
+    """Day-to-day and ball-to-ball spread of the i-th curve from its own balls alone, by REML.
+
+    None below three days, or where no day has balls enough to tell the two apart.
+    """
+    mine = table.cells.curve == i
+    cells = Cells(np.zeros(int(mine.sum()), dtype=np.intp), *(p[mine] for p in table.cells.sums))
+    balls = float(cells.n.sum())
+    if len(cells.n) < OWN_DAYS_LEAST or balls - len(cells.n) < 3 or cells.sxx.sum() <= 0:
+        return None
+    return fit_days(cells)
+
+
+@dataclass(frozen=True)
+class _Found:
+    """Names in order, which curve each row belongs to, and which names each curve has."""
+
+    players: list[str]
+    clubs: list[str]
+    lengths: list[str]
+    curve: IntArray
+    club_of_curve: IntArray
+    of_club: IntArray
+    of_player: IntArray
+    length: IntArray
+
+
+def _find(rows: pa.Table) -> _Found:
+    players, player = _coded(rows["player_id"])
+    clubs, club = _coded(rows["club"])
+    lengths, length = _coded(rows["swing_length"])
+    n_clubs, width = max(len(clubs), 1), len(lengths) + 1
+    club_keys, club_node = _dense(player * n_clubs + club, len(players) * n_clubs)
+    curve_keys, curve = _dense(club_node * width + length + 1, len(club_keys) * width)
+    return _Found(
+        players,
+        clubs,
+        lengths,
+        curve,
+        curve_keys // width,
+        club_keys % n_clubs,
+        club_keys // n_clubs,
+        curve_keys % width - 1,
     )
 
 

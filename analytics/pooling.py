@@ -30,6 +30,11 @@ class Symmetric:
     ab: FloatArray
     bb: FloatArray
 
+    @property
+    def parts(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """The three different entries."""
+        return self.aa, self.ab, self.bb
+
     def take(self, index: IntArray) -> Self:
         """The matrices at `index`."""
         return type(self)(self.aa[index], self.ab[index], self.bb[index])

@@ -18,6 +18,7 @@ from scipy import stats
 
 from analytics.answer import CURVE, FIT_VERSION, SHARE, Answer, State
 from analytics.curve_cells import REFERENCE_MPS
+from analytics.day_share import DayFit
 from analytics.errors import BadQuestion, OutOfRange
 from analytics.inverse import Inverse, Line, inverse
 from analytics.mishits import Tail, mixture_quantile
@@ -61,6 +62,8 @@ class CarryCurve:
     n_shots, n_sessions: clean balls and their days; n_coach, n_rule: mishits by coach and by rule.
     tail: share and place of mishits; share_low, share_high: 90 % interval of their share.
     speed_error: what was done about the device's error in speed, in words.
+    own_days: day-to-day and ball-to-ball spread from this curve's balls alone, by REML; None below
+        three days. day_sd and shot_sd lean on what is known beforehand, these do not.
     """
 
     player_id: str
@@ -84,6 +87,7 @@ class CarryCurve:
     tail: Tail
     share_low: float
     share_high: float
+    own_days: DayFit | None = None
     speed_error: str = NOT_CORRECTED
     fit_version: str = FIT_VERSION
 

@@ -84,6 +84,8 @@ def curve_document(
         "shot_sd": curve.shot_sd,
         "day_sd": curve.day_sd,
         "day_share": curve.day_share,
+        "own_shot_sd": curve.own_days.shot_sd if curve.own_days else None,
+        "own_day_sd": curve.own_days.day_sd if curve.own_days else None,
         "n_mishits_coach": curve.n_coach,
         "n_mishits_rule": curve.n_rule,
         "mishit_share": curve.mishit_share,

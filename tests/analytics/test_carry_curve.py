@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from analytics.carry_curve import SpeedKind, carry_curve, carry_curves, curve_stack
 from analytics.curve_bands import bands
 from analytics.curve_cells import PRIOR_EXPONENT
-from analytics.errors import BadQuestion, NoSuchClub, OutOfRange
+from analytics.errors import BadQuestion, NoSuchClub, NothingYet, OutOfRange
+from analytics.new_club import new_club_curve
 from analytics.population import ASSUMED
 from tests.analytics.simulated_players import (
     Balls,
@@ -189,3 +190,32 @@ def some(balls: Balls, rows: np.ndarray) -> Balls:
             )
         )
     )
+
+
+def test_a_new_club_starts_from_the_players_others_and_its_loft():
+    world = World(n_players=1, n_clubs=3, n_balls=60, n_days=5, mishits=0.0, seed=3)
+    truth = draw_truth(world)
+    balls = hit(world, truth, 60, 5, 0)
+    con = connection(some(balls, np.flatnonzero(balls.club != 1)))
+    expected = new_club_curve(con, "p000000", "PW")
+    assert (expected.club, expected.n_shots, expected.state) == ("PW", 0, "too_early")
+    assert expected.need == "0 of 15 shots, 0 of 2 days"
+    at = expected.carry(9.0)
+    true = np.exp(truth.level[0, 1] + truth.exponent[0, 1] * np.log(0.9))
+    assert at.centre.low < true < at.centre.high
+    hit_club = carry_curve(con, "p000000", "SW")
+    assert expected.covariance[0][0] > 4 * hit_club.covariance[0][0]
+    assert new_club_curve(con, "p000000", "SW") == hit_club
+    steep = new_club_curve(con, "p000000", "LW", 64.0).log_level
+    assert steep < new_club_curve(con, "p000000", "LW", 58.0).log_level
+    with pytest.raises(NothingYet):
+        new_club_curve(con, "nobody", "PW")
+
+
+def test_own_days_are_told_from_three_days_on():
+    few = carry_curves(connection(one_player(n_balls=30, n_days=2)[2]), "p000000")[0]
+    assert few.own_days is None
+    many = one_player(n_balls=300, n_days=15, mishits=0.0, day_sd=0.06, shot_sd=0.05)[2]
+    own = carry_curves(connection(many), "p000000")[0].own_days
+    assert own.day_sd == pytest.approx(0.06, rel=0.5)
+    assert own.shot_sd == pytest.approx(0.063, rel=0.35)
