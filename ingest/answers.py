@@ -71,7 +71,8 @@ def _complete_column(
     if left or plan.open:
         return [replace(one, plans=(plan,), raws=(question.raws[at],)) for one in left or own]
     texts = pl.Series(str(plan.index), list(question.raws[at]), dtype=pl.String)
-    _take(kind, plan, texts, question.lines, done)
+    hand = answers.get(f"hand:{plan.column}")
+    _take(kind, plan, texts, question.lines, hand=hand, done=done)
     return []
 
 
@@ -94,15 +95,23 @@ def _with_answer(plan: ColumnPlan, kind: str, answer: str) -> ColumnPlan:
         return replace(plan, decimal=answer, open=open_)
     if kind == "sign":
         return replace(plan, sign=-1 if answer == "left" else 1, open=open_)
+    if kind == "hand":
+        return replace(plan, open=open_)
     return plan
 
 
 def _take(
-    kind: str, plan: ColumnPlan, texts: pl.Series, lines: Sequence[int], done: Completed
+    kind: str,
+    plan: ColumnPlan,
+    texts: pl.Series,
+    lines: Sequence[int],
+    *,
+    hand: str | None,
+    done: Completed,
 ) -> None:
     """Read the kept texts by the settled plan."""
     at_home = replace(plan, index=0)
-    whole = Plan(kind, "", (at_home,), None, (), plan.decimal)
+    whole = Plan(kind, "", (at_home,), None, (), plan.decimal, hand=hand)
     frame = texts.rename("0").to_frame()
     result: Normalised = normalise(whole, frame, frame)
     for name in result.frame.columns:

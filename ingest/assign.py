@@ -15,7 +15,8 @@ from itertools import pairwise
 
 from ingest.clubs import read_club
 from ingest.headers import Header, Match, read_header
-from ingest.numbers import plain_share, read_number
+from ingest.number_columns import plain_share
+from ingest.numbers import read_number
 from ingest.plan import dimension_of, value_type
 from ingest.sides import side_of_word
 from ingest.times import read_stamp

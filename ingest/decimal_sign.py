@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import polars as pl
 
-from ingest.numbers import SMALL
+from ingest.number_columns import SMALL
 
 _PROOF_DOT = (
     r"^[^0-9.,]*(?:\d{4,}\.\d+|0?\.\d+|[1-9]\d{0,2}\.(?:\d{1,2}|\d{4,})"

@@ -7,7 +7,7 @@ import polars as pl
 from ingest.assign import Readings, looks_like_times
 from ingest.column_units import LIKELY
 from ingest.decimal_sign import Evidence, decide_decimal, evidence, is_open
-from ingest.numbers import plain_share, read_column
+from ingest.number_columns import plain_share, read_column
 from ingest.plan import dimension_of
 from ingest.table_texts import Texts
 from ingest.units import UNITS

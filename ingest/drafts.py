@@ -11,11 +11,12 @@ from ingest.assign import Readings
 from ingest.column_units import LIKELY, SHORT_LENGTHS, Case
 from ingest.headers import read_header
 from ingest.layout import Layout, LayoutColumn, declared
-from ingest.numbers import NumberColumn, read_column
+from ingest.number_columns import NumberColumn, read_column
 from ingest.options import Options
 from ingest.plan import SIGNED_SIDE, ColumnPlan, dimension_of
 from ingest.preamble import Told
 from ingest.sheet import Sheet
+from ingest.sides import side_of_word
 from ingest.signs import sign_stated
 from ingest.table_texts import Texts
 from ingest.units import Dimension, find_unit
@@ -99,7 +100,19 @@ def draft_column(
         return Draft(plan, reading.score, None, (), "", sign_from, True, points)
     plan = replace(plan, decimal=decimal)
     numbers = numbers_of(plan, setting.texts.tidy.to_series(reading.index), dimension)
+    if numbers.relative and hand_of(setting, name) is None:
+        plan = replace(plan, open=("hand",))
+        why = "pull, push, draw and fade are sides by the player's hand"
+        points["hand"] = (("right", "left"), why)
     return Draft(plan, reading.score, numbers, (), "", sign_from, True, points)
+
+
+def hand_of(setting: Setting, column: str) -> str | None:
+    """The player's hand: answered, given as an option, or stated in the preamble."""
+    said = setting.told.said.get("hand", "")
+    stated = {-1: "left", 1: "right"}.get(side_of_word(said.split("-")[0]) or 0)
+    answered = setting.options.answers.get(f"hand:{column}")
+    return answered or stated or setting.options.player_handedness
 
 
 def numbers_of(plan: ColumnPlan, texts: pl.Series, dimension: Dimension) -> NumberColumn:

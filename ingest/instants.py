@@ -19,7 +19,8 @@ from zoneinfo import ZoneInfo
 import polars as pl
 
 from ingest.date_order import resolved
-from ingest.numbers import SMALL, read_number
+from ingest.number_columns import SMALL
+from ingest.numbers import read_number
 from ingest.plan import TimePlan
 from ingest.quick_instants import quick_instants
 from ingest.times import Stamp, read_stamp, read_zone

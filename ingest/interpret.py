@@ -12,7 +12,7 @@ import polars as pl
 from ingest.assign import Readings, by_contents, choose_kind, file_languages, readings
 from ingest.column_units import Case, settle, stated_units, system_of
 from ingest.decimals import decimals_of
-from ingest.drafts import Draft, case_of, draft_column
+from ingest.drafts import Draft, case_of, draft_column, hand_of
 from ingest.duplicates import settle_duplicates
 from ingest.errors import NoLayout
 from ingest.layout import VOCABULARY, Layout, declared
@@ -107,7 +107,7 @@ def _plan(setting: _Setting) -> Plan:
         club_from_preamble=setting.told.said.get("club"),
         questions=tuple(questions),
         languages=setting.languages,
-        hand=setting.options.player_handedness,
+        hand=next((h for c in columns if (h := hand_of(setting, c.column))), None),
     )
 
 

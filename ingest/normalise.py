@@ -5,14 +5,14 @@ Pure and repeatable: the same plan applied to the rows in one piece or in batche
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import polars as pl
 
 from ingest.clubs import read_club
 from ingest.drafts import numbers_of
 from ingest.instants import Instants, instants
-from ingest.numbers import SMALL, NumberColumn
+from ingest.number_columns import SMALL, NumberColumn
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, dimension_of, value_type
 from ingest.sides import side_of_word
 from ingest.units import UNITS
@@ -125,7 +125,7 @@ def number_column(
     values = numbers.values
     if column.column in SIGNED_SIDE:
         beside = tidy.to_series(plan.side_word) if plan.side_word is not None else None
-        values, doubtful = _sided(numbers, column, beside)
+        values, doubtful = _sided(_by_hand(numbers, plan.hand), column, beside)
         for row in doubtful:
             text = texts[row] or ""
             result.faults.append(Fault(row, column.header, text, "two_meanings", column.column))
@@ -173,6 +173,16 @@ def _sided(
     sided = [abs(v) * sides[row] if (v := values[row]) is not None else None for row in rows]
     whole = signed.scatter(rows, pl.Series(sided, dtype=pl.Float64))
     return whole, [] if redundant else sorted(negative)
+
+
+def _by_hand(numbers: NumberColumn, hand: str | None) -> NumberColumn:
+    """The numbers with sides by the player's hand turned round for a left-hander."""
+    if not numbers.relative or hand != "left":
+        return numbers
+    turned = {
+        row: -side if row in numbers.relative else side for row, side in numbers.sides.items()
+    }
+    return replace(numbers, sides=turned)
 
 
 def _sides_beside(words_column: pl.Series) -> dict[int, int]:

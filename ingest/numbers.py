@@ -10,21 +10,14 @@ Rules
 
 import re
 import unicodedata
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from math import isinf
 
-import polars as pl
-
-from ingest.sides import split_side
+from ingest.sides import is_relative, split_side
 from ingest.units import Dimension, find_unit
 from ingest.words import words
 
-_PLAIN = {
-    ".": r"^[+-]?(?:\d+(?:\.\d*)?|\.\d+)$",
-    ",": r"^[+-]?(?:\d+(?:,\d*)?|,\d+)$",
-    None: r"^[+-]?\d+$",
-}
 _MINUS = str.maketrans(
     dict.fromkeys("−–—﹣‐‑", "-") | dict.fromkeys("′’ʹ‘`´", "'") | {"″": '"', "”": '"'}
 )
@@ -43,7 +36,6 @@ _FEET = re.compile(
     r"(?:\"|''|in\.?|inch|inches|zoll|tum|pulgadas?|pouces?|pollici|polegadas?|duim|インチ|인치)?$",
     re.IGNORECASE,
 )
-_STARTS = re.compile(r"^[^0-9]{0,8}[0-9]")
 _MARKS = re.compile(r"\s*[*†‡§¹²³]+$")
 _PUNCTUATION_MISSING = [
     "-",
@@ -91,9 +83,6 @@ _PUNCTUATION_MISSING = [
     "'-",
 ]
 
-SMALL = 2000
-"""Rows up to which plain loops are quicker than vectorised queries."""
-
 
 @dataclass(frozen=True)
 class Number:
@@ -107,6 +96,7 @@ class Number:
     side: int = 0
     fault: str | None = None
     marked: bool = False
+    relative: bool = False
 
 
 @cache
@@ -115,109 +105,15 @@ def missing_words() -> tuple[str, ...]:
     return ("", *_PUNCTUATION_MISSING, *sorted(words("missing")))
 
 
-def plain_share(cells: Sequence[str]) -> float:
-    """The share of cells (none missing) that start like a number: is this a numeric column?"""
-    if not cells:
-        return 0.0
-    return sum(1 for text in cells if _STARTS.match(text)) / len(cells)
-
-
-@dataclass(frozen=True)
-class NumberColumn:
-    """A column of cells read: values in `units` (None = the column's own), faults by row."""
-
-    values: pl.Series
-    units: dict[int, str]
-    sides: dict[int, int]
-    faults: dict[int, str]
-    marked: dict[int, str]
-
-
-def read_column(
-    texts: pl.Series, decimal: str | None, dimension: Dimension, signed_side: bool = False
-) -> NumberColumn:
-    """Read tidied cells: regular ones at once, the rest text by text.
-
-    A row in `faults` has a null value and a code: `unreadable`, `two_meanings`, `decimal_open`.
-    """
-    if texts.len() <= SMALL:
-        return _read_few(texts, decimal=decimal, dimension=dimension, signed_side=signed_side)
-    plain = texts.str.contains(_PLAIN[decimal])
-    body = texts.str.replace_all(",", ".", literal=True) if decimal == "," else texts
-    values = body.set(~plain, None).cast(pl.Float64, strict=False)
-    column = NumberColumn(values, {}, {}, {}, {})
-    irregular = (~plain).fill_null(False)
-    if not irregular.any():
-        return column
-    return _fill_irregular(
-        column, texts, irregular, decimal=decimal, dimension=dimension, signed_side=signed_side
-    )
-
-
-def _read_few(
-    texts: pl.Series, *, decimal: str | None, dimension: Dimension, signed_side: bool
-) -> NumberColumn:
-    """A short column, cell by cell: quicker than setting up a vectorised query."""
-    match = _plain_pattern(decimal).match
-    column = NumberColumn(texts, {}, {}, {}, {})
-    values: list[float | None] = []
-    for row, text in enumerate(texts.to_list()):
-        if text is None:
-            values.append(None)
-        elif match(text):
-            values.append(float(text.replace(",", ".")))
-        else:
-            number = read_number(text, decimal, dimension, signed_side)
-            values.append(number.value)
-            _note(column, row, text, number)
-    filled = pl.Series(texts.name, values, dtype=pl.Float64)
-    return NumberColumn(filled, column.units, column.sides, column.faults, column.marked)
-
-
-@cache
-def _plain_pattern(decimal: str | None) -> re.Pattern[str]:
-    return re.compile(_PLAIN[decimal], re.ASCII)
-
-
-def _note(column: NumberColumn, row: int, text: str, number: Number) -> None:
-    """Put down what a cell says beside its value."""
-    if number.fault:
-        column.faults[row] = number.fault
-    if number.unit:
-        column.units[row] = number.unit
-    if number.side:
-        column.sides[row] = number.side
-    if number.marked:
-        column.marked[row] = text
-
-
-def _fill_irregular(
-    column: NumberColumn,
-    texts: pl.Series,
-    irregular: pl.Series,
-    *,
-    decimal: str | None,
-    dimension: Dimension,
-    signed_side: bool,
-) -> NumberColumn:
-    rows = irregular.arg_true()
-    values: list[float | None] = []
-    for row, text in zip(rows.to_list(), texts.gather(rows).to_list(), strict=True):
-        number = read_number(text, decimal, dimension, signed_side)
-        values.append(number.value)
-        _note(column, row, text, number)
-    filled = column.values.scatter(rows, pl.Series(values, dtype=pl.Float64))
-    return NumberColumn(filled, column.units, column.sides, column.faults, column.marked)
-
-
 @lru_cache(maxsize=65536)
 def read_number(
     text: str, decimal: str | None, dimension: Dimension, signed_side: bool = False
 ) -> Number:
     """One cell. With `decimal` None the sign is not settled, and `.` and `,` are not read."""
     plain = _SPACES.sub(" ", unicodedata.normalize("NFKC", text.translate(_MINUS))).strip()
-    side = 0
+    side, relative = 0, False
     if signed_side:
+        relative = is_relative(plain)
         plain, side = split_side(plain)
         if not plain:
             return Number(0.0) if side == 0 else Number(fault="unreadable")
@@ -225,7 +121,9 @@ def read_number(
     number = special if special is not None else _simple(plain, decimal, dimension)
     if number.value is None:
         return number
-    return Number(number.value, number.unit, side, None, number.marked)
+    if isinf(number.value):
+        return Number(fault="unreadable")
+    return Number(number.value, number.unit, side, None, number.marked, relative)
 
 
 def _special(text: str, decimal: str | None, dimension: Dimension) -> Number | None:

@@ -12,6 +12,7 @@ _CHOICES = {
     "decimal": (".", ","),
     "date_order": ORDERS,
     "sign": ("right", "left"),
+    "hand": ("right", "left"),
     "skipped_hour": ("earlier", "later"),
     "repeated_hour": ("earlier", "later"),
 }

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import polars as pl
 
-from ingest.numbers import SMALL
+from ingest.number_columns import SMALL
 from ingest.plan import Plan
 from ingest.times import read_stamp
 

@@ -15,13 +15,31 @@ _EDGE = re.compile(
 _LETTERS = re.compile(r"[^\W\d_]+")
 
 
+RELATIVE = {
+    "pull": -1,
+    "pulled": -1,
+    "push": 1,
+    "pushed": 1,
+    "draw": -1,
+    "hook": -1,
+    "fade": 1,
+    "slice": 1,
+}
+"""Words of the trade that mean a side by the player's hand; the sides are a right-hander's."""
+
+
 @cache
 def _side_words() -> dict[str, int]:
     index: dict[str, int] = {}
     for name, side in (("left", -1), ("right", 1)):
         for word in words(name):
             index[word.rstrip(".")] = side
-    return index
+    return index | RELATIVE
+
+
+def is_relative(text: str) -> bool:
+    """Whether the side in `text` depends on the player's hand."""
+    return any(word[0].casefold() in RELATIVE for word in _LETTERS.finditer(text))
 
 
 def split_side(text: str) -> tuple[str, int]:

@@ -7,7 +7,8 @@ from functools import cache
 
 import polars as pl
 
-from ingest.numbers import SMALL, missing_words
+from ingest.number_columns import SMALL
+from ingest.numbers import missing_words
 from ingest.sheet import Sheet
 
 OUTER = " \t\r\n\u00a0\u2007\u202f\ufeff\u200b\u3000\u200e\u200f"

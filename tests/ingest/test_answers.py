@@ -17,6 +17,10 @@ CASES = {
         "Shot,Carry (m),Side\n1,12.5,1.5 L\n2,11,0.5 R\n",
         {"unit:side_m": "ft"},
     ),
+    "hand": (
+        "Shot,Carry (m),Start direction (deg)\n1,12,1.5 pull\n2,10,2.0 push\n3,10,0.5 R\n",
+        {"hand:start_right_deg": "left"},
+    ),
     "decimal": (
         "Shot;Carry (m);Side spin\n1;12;1.842\n2;10;-2.120\n",
         {"decimal:side_spin_rpm": ","},
