@@ -25,7 +25,7 @@ _NOT_WORD = re.compile(r"[^\w#+°%]+|_")
 @lru_cache(maxsize=8192)
 def fold(text: str) -> str:
     """`text` as the vocabulary compares it: lower case, no accents, words parted by one space."""
-    text = _CAMEL.sub(" ", unicodedata.normalize("NFKC", text))
+    text = _CAMEL.sub(" ", unicodedata.normalize("NFKC", text.replace("º", "°")))
     text = without_accents(text.casefold())
     return " ".join(_NOT_WORD.sub(" ", text).split())
 
