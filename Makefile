@@ -4,8 +4,13 @@ VENV := .venv
 BIN := $(VENV)/bin
 STORE ?= demo-store
 ARGS ?=
+# Tests that need a program which is not there are left out, and it is said.
+LEFT_OUT := $(if $(shell command -v chromium),,browser) $(if $(shell command -v npm),,node)
+MARKS := (slow or not slow)$(foreach mark,$(LEFT_OUT), and not $(mark))
 
-.PHONY: demo test setup check serve bench clean
+# `make test ARGS="-m 'not slow and not browser'"` is the quick round.
+
+.PHONY: demo test coverage setup check serve bench clean
 
 setup: $(VENV)/.ready
 
@@ -18,7 +23,11 @@ demo: setup
 	$(BIN)/carrybook demo --store $(STORE)
 
 test: setup
-	$(BIN)/python -m pytest $(ARGS)
+	@$(if $(strip $(LEFT_OUT)),echo "left out, for want of Chromium or npm: $(LEFT_OUT)",:)
+	$(BIN)/python -m pytest -m "($(MARKS))" $(ARGS)
+
+coverage: setup
+	$(BIN)/python -m pytest -m "($(MARKS))" --cov --cov-report=term-missing $(ARGS)
 
 check: setup
 	$(BIN)/ruff check .
