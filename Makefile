@@ -23,7 +23,7 @@ demo: setup
 	$(BIN)/carrybook demo --store $(STORE)
 
 test: setup
-	@$(if $(strip $(LEFT_OUT)),echo "left out, for want of Chromium or npm: $(LEFT_OUT)",:)
+	@$(if $(strip $(LEFT_OUT)),echo "left out for want of Chromium or npm: $(LEFT_OUT)",:)
 	$(BIN)/python -m pytest -m "($(MARKS))" $(ARGS)
 
 coverage: setup
