@@ -13,6 +13,7 @@ Every table fitted to these data is of TOUR PROFESSIONALS and says so in its lab
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
@@ -157,6 +158,7 @@ class PuttCosts:
         return np.asarray(np.interp(leave_m, self.distance_m, self.make))
 
 
+@lru_cache(maxsize=64)
 def putt_costs(model: AngleDistanceModel, farthest_m: float = 40.0) -> PuttCosts:
     """Expected putts to hole out: 1 + the misses' expected putts from where they stop.
 

@@ -48,7 +48,8 @@ class ClubPlan:
     """The best way to play one club: carry to aim at, start line, and what to expect of it.
 
     `land_on_m` is how far past the edge the ball should land; `run_m` the median run; `strokes`
-    the expected strokes from here, chip included, with the error of the simulation.
+    the expected strokes from here, chip included, with the error of the simulation; `n_shots`
+    balls on `n_sessions` days stand behind the club.
     """
 
     club: str
@@ -62,6 +63,8 @@ class ClubPlan:
     median_leave_m: float
     strokes: float
     strokes_error: float
+    n_shots: int
+    n_sessions: int
     too_early: str
     plays: Plays
 
@@ -189,6 +192,8 @@ def _club_plan(
         median_leave_m=float(np.median(plays.leave_m)),
         strokes=float(plays.strokes.mean()),
         strokes_error=float(days.std(ddof=1) / math.sqrt(by.groups)),
+        n_shots=club.n_shots,
+        n_sessions=club.n_sessions,
         too_early=club.too_early,
         plays=plays,
     )

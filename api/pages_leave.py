@@ -1,7 +1,6 @@
 """Leave: where balls finish around the hole, beside what chance alone would give."""
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from starlette.responses import Response
@@ -10,7 +9,8 @@ from analytics.answer import Answer
 from analytics.db import Connection
 from analytics.finishes import Finish, finishes
 from analytics.leave import LeaveSummary, ZoneShare, summarise
-from analytics.putting import TOUR, PuttCosts, putt_costs
+from analytics.leaves import player_putting
+from analytics.putting import AngleDistanceModel, putt_costs
 from api.charts_leave import face
 from api.page_frame import ReaderOf, page_router
 from api.page_view import View
@@ -52,7 +52,7 @@ def leave_content(con: Connection, player: PlayerCard, view: View) -> LeaveConte
     """Charts and shares of one player."""
     found = finishes(con, player.player_id)
     dry = [one for one in found if not one.wet]
-    summary = _summary(dry)
+    summary = _summary(dry, player_putting(con, player.player_id).model)
     zones = (
         []
         if summary is None
@@ -62,19 +62,13 @@ def leave_content(con: Connection, player: PlayerCard, view: View) -> LeaveConte
     return LeaveContent(drawn, zones, summary, len(found) - len(dry))
 
 
-def _summary(dry: list[Finish]) -> LeaveSummary | None:
+def _summary(dry: list[Finish], putting: AngleDistanceModel) -> LeaveSummary | None:
     if not dry:
         return None
     bearings = [0.0 if one.leave_bearing_deg is None else one.leave_bearing_deg for one in dry]
     days = {one.day for one in dry}
     lengths = np.array([one.leave_m for one in dry])
-    return summarise(lengths, np.array(bearings), len(days), tour_putt_costs(), TOUR)
-
-
-@cache
-def tour_putt_costs() -> PuttCosts:
-    """Putts to expect by distance, from the public table; worked out once."""
-    return putt_costs(TOUR)
+    return summarise(lengths, np.array(bearings), len(days), putt_costs(putting), putting)
 
 
 def _zone(name: str, share: ZoneShare) -> Zone:

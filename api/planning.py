@@ -119,6 +119,9 @@ def club_document(told: Planned, one: ClubPlan) -> dict[str, object]:
         "median_leave_m": one.median_leave_m,
         "strokes": one.strokes,
         "strokes_error": one.strokes_error,
+        "n_shots": one.n_shots,
+        "n_sessions": one.n_sessions,
+        "need": one.too_early,
     }
 
 

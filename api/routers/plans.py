@@ -65,6 +65,10 @@ class ClubPlanBody(Body):
         float, Field(ge=0, description="Error of the simulation.", examples=[0.008])
     ]
 
+    n_shots: Annotated[int, Field(ge=0, description="Balls behind it.", examples=[118])]
+    n_sessions: Annotated[int, Field(ge=0, description="Days behind it.", examples=[4])]
+    need: Annotated[str, Field(description="What it lacks.", examples=["8 of 15 shots"])]
+
 
 class LeftOutClub(Body):
     """A club that cannot play this chip."""
@@ -137,4 +141,7 @@ def _club(told: Planned, index: int) -> ClubPlanBody:
         median_leave_m=one.median_leave_m,
         strokes=one.strokes,
         strokes_error=one.strokes_error,
+        n_shots=one.n_shots,
+        n_sessions=one.n_sessions,
+        need=one.too_early,
     )
