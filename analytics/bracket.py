@@ -124,7 +124,7 @@ def bias_to_correct(seen: Estimate, prior_sd_ln: float = BIAS_PRIOR_SD_LN) -> Re
     """The correction: what was seen, drawn toward none while it is doubtful."""
     if not seen.known:
         return RehearsalBias(0.0, prior_sd_ln)
-    variance = max(seen.se**2, 1e-12) * max(1.0, seen.df / max(seen.df - 2, 0.5))
+    variance = max(seen.se**2, 1e-12) * (1 + 2 / seen.df)
     weight = prior_sd_ln**2 / (prior_sd_ln**2 + variance)
     return RehearsalBias(seen.value * weight, float(np.sqrt(weight * variance)))
 

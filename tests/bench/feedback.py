@@ -3,15 +3,20 @@
 Every figure is simulated with fresh seeds per row; `quick` takes fewer players.
 """
 
+from collections.abc import Iterator
+
 import numpy as np
 from scipy.stats import ttest_ind
 
-from analytics.bracket import bias_to_correct, bracket_odds, order_probability, rehearsal_bias
+from analytics.bracket import bracket_odds, correction, order_probability, rehearsal_bias
+from analytics.brackets import TripleOdds, brackets
 from analytics.discovery import FALSE_SHARE
+from analytics.feedback import feedback
 from analytics.findings import session_report
 from analytics.focus import choose_focus
 from analytics.tempo import drift
 from tests.bench.feedback_players import EXPONENT, Plant, simulate, without
+from tests.bench.feedback_store import PLAYER, Rows, rows_of
 from tests.bench.rows import Row
 
 GROUP = "feedback"
@@ -29,6 +34,7 @@ def rows(quick: bool = False) -> list[Row]:
     n = 100 if quick else 1000
     return [
         *_reliability(n // 2),
+        *_through_the_store(n // 20),
         _order_table(),
         *_bias(n // 2),
         *_false_alarms(n),
@@ -57,7 +63,7 @@ def _reliability(n: int) -> list[Row]:
         plant = Plant(width_ft=(width, width), centre_ft=centre, rehearsal_speed_bias=0.04)
         player = simulate(rng, plant)
         t = player.practice.triples
-        odds = bracket_odds(t, bias_to_correct(rehearsal_bias(t)))
+        odds = bracket_odds(t, correction(t))
         past, short = player.true_long_m > t.far_m, player.true_short_m < t.near_m
         for name, p, y in (
             ("long past the window", odds.long_past, past),
@@ -75,6 +81,39 @@ def _reliability(n: int) -> list[Row]:
         )
         for name in stated
     ]
+
+
+def _through_the_store(n: int) -> list[Row]:
+    """The same of players of whom there are only rows: curve, scale and bias are learnt."""
+    out = []
+    for sensor_sd in (0.015, 0.03):
+        stated: dict[str, list[float]] = {}
+        seen: dict[str, list[bool]] = {}
+        for i in range(n):
+            rows = rows_of(np.random.default_rng([31, i]), sensor_sd)
+            triples = brackets(feedback(rows.connection, PLAYER)).triples
+            rows.connection.close()
+            for odds in triples:
+                for name, p, y in _judged(odds, rows):
+                    if p is not None:
+                        stated.setdefault(name, []).append(p)
+                        seen.setdefault(name, []).append(y)
+        worst = max(
+            calibration_error(np.array(stated[name]), np.array(seen[name])) for name in stated
+        )
+        name = f"calibration error from rows alone, worst of four, sensor {100 * sensor_sd:g} %"
+        out.append(_at_most(name, worst, 0.03))
+    return out
+
+
+def _judged(odds: TripleOdds, rows: Rows) -> Iterator[tuple[str, float | None, bool]]:
+    event = odds.row.shot.event_id
+    long_m, short_m = rows.long_m[event], rows.short_m[event]
+    past, short = long_m > odds.far_m, short_m < odds.near_m
+    yield "long", odds.long_past, past
+    yield "short", odds.short_of, short
+    yield "held", odds.window_held, past and short
+    yield "between", odds.shot_between, short_m < odds.row.carry_m < long_m
 
 
 def _order_table() -> Row:
