@@ -10,7 +10,9 @@ Rules
 3. Answers are probabilities: with a sensor of 3 % a yes or no would often be wrong.
 4. Where part of the doubt is the sensor's own scatter (`reading_sd_ln`), a reading far from the
    player's usual one of that day and side is likely a misreading in part, and is drawn back.
-5. Width is judged against the player's own repeatability: a bracket holds a point 95 times in 100
+5. The struck balls of the day say how far that day's predictions are off in common; rehearsals of
+   the day are moved by as much as that is sure, and the shared doubt shrinks with it.
+6. Width is judged against the player's own repeatability: a bracket holds a point 95 times in 100
    when it is 3.9 times as wide as one rehearsal scatters, and narrower is not better.
 """
 
@@ -97,6 +99,8 @@ class BracketOdds:
     short_of: Floats
     shot_between: Floats
     window_held: Floats
+    long_m: Floats
+    short_m: Floats
     width_m: Floats
     width_ln: Floats
     centre_offset_m: Floats
@@ -147,9 +151,11 @@ def correction(triples: Triples) -> RehearsalBias:
 def bracket_odds(triples: Triples, bias: RehearsalBias = NO_BIAS_KNOWN) -> BracketOdds:
     """The four probabilities of every triple, its width, centre, and the shot's place in it."""
     t = triples
-    shared = np.sqrt(t.shared_sd_ln**2 + bias.sd_ln**2)
+    shift, day_sd = _day_level(t)
+    shared = np.sqrt(day_sd**2 + bias.sd_ln**2)
+    read_long, read_short = (side + shift - bias.mean_ln for side in (t.long_ln, t.short_ln))
     (long_ln, long_own), (short_ln, short_own) = (
-        _likely(side - bias.mean_ln, t) for side in (t.long_ln, t.short_ln)
+        _likely(side, t) for side in (read_long, read_short)
     )
     long_sd, short_sd = np.hypot(long_own, shared), np.hypot(short_own, shared)
     over = (long_ln - np.log(t.far_m)) / long_sd
@@ -158,7 +164,6 @@ def bracket_odds(triples: Triples, bias: RehearsalBias = NO_BIAS_KNOWN) -> Brack
     missing = np.isnan(over) | np.isnan(under)
     with np.errstate(divide="ignore"):
         shot_ln = np.log(t.carry_m)
-    read_long, read_short = t.long_ln - bias.mean_ln, t.short_ln - bias.mean_ln
     with np.errstate(divide="ignore", invalid="ignore"):
         place = (shot_ln - read_short) / (read_long - read_short)
     return BracketOdds(
@@ -166,11 +171,32 @@ def bracket_odds(triples: Triples, bias: RehearsalBias = NO_BIAS_KNOWN) -> Brack
         short_of=ndtr(under),
         shot_between=_between((short_ln, short_own), (shot_ln, shared), (long_ln, long_own)),
         window_held=np.where(missing, np.nan, held),
+        long_m=np.exp(read_long),
+        short_m=np.exp(read_short),
         width_m=np.exp(read_long) - np.exp(read_short),
         width_ln=read_long - read_short,
-        centre_offset_m=t.middle_m * np.exp(-bias.mean_ln) - t.window_m,
+        centre_offset_m=0.5 * (np.exp(read_long) + np.exp(read_short)) - t.window_m,
         shot_place=place,
     )
+
+
+def _day_level(triples: Triples) -> tuple[Floats, Floats]:
+    """How far the day's predictions are off in common, and the shared doubt that is left.
+
+    The struck balls' carry less their prediction, day by day, weighed against the shared doubt.
+    """
+    with np.errstate(divide="ignore"):
+        off = np.log(triples.carry_m) - triples.strike_ln
+    means = session_means(np.where(np.isfinite(off), off, np.nan), triples.session)
+    freedom = int(means.count.sum()) - means.count.size
+    if freedom < LEAST_FREEDOM:
+        return np.zeros_like(triples.long_ln), triples.shared_sd_ln
+    place = np.searchsorted(means.session, triples.session).clip(max=means.mean.size - 1)
+    known = means.session[place] == triples.session
+    prior = triples.shared_sd_ln**2
+    doubt = means.within_ss / freedom / means.count[place]
+    weight = np.where(known, prior / np.maximum(prior + doubt, 1e-12), 0.0)
+    return weight * means.mean[place], np.sqrt(prior * (1 - weight))
 
 
 def _likely(side: Floats, triples: Triples) -> tuple[Floats, Floats]:

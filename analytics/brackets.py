@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from analytics.answer import CENTRE, Answer
 from analytics.bracket import (
     BracketOdds,
-    RehearsalBias,
     bracket_odds,
     correction,
     repeatability_ln,
@@ -99,8 +98,7 @@ def brackets(found: Feedback) -> Brackets:
     """The brackets in a player's feedback."""
     read = found.read
     triples = read.practice.triples
-    bias = correction(triples)
-    odds = bracket_odds(triples, bias)
+    odds = bracket_odds(triples, correction(triples))
     days = tuple(
         _day(session, odds, np.flatnonzero(triples.session == number))
         for number, session in enumerate(read.sessions)
@@ -110,7 +108,7 @@ def brackets(found: Feedback) -> Brackets:
     return Brackets(
         player_id=read.player_id,
         days=days,
-        triples=tuple(_triples(found, odds, bias)),
+        triples=tuple(_triples(found, odds)),
         repeatability_m=repeatability,
         width_to_hold_m=to_hold,
         width_word=_word(days[-1].width_m if days else None, to_hold),
@@ -120,12 +118,11 @@ def brackets(found: Feedback) -> Brackets:
     )
 
 
-def _triples(found: Feedback, odds: BracketOdds, bias: RehearsalBias) -> list[TripleOdds]:
+def _triples(found: Feedback, odds: BracketOdds) -> list[TripleOdds]:
     t = found.read.practice.triples
-    long_m, short_m = np.exp(t.long_ln - bias.mean_ln), np.exp(t.short_ln - bias.mean_ln)
     columns = (
-        long_m, short_m, odds.long_past, odds.short_of, odds.shot_between, odds.window_held,
-        odds.width_m, odds.centre_offset_m, odds.shot_place,
+        odds.long_m, odds.short_m, odds.long_past, odds.short_of, odds.shot_between,
+        odds.window_held, odds.width_m, odds.centre_offset_m, odds.shot_place,
     )  # fmt: skip
     return [
         TripleOdds(

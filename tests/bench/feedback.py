@@ -37,7 +37,7 @@ def rows(quick: bool = False) -> list[Row]:
         *_through_the_store(n // 20),
         _order_table(),
         *_bias(n // 2),
-        *_false_alarms(n),
+        *_false_alarms(1000),
         *_power(n // 5),
         _naive(n),
         _steady_focus(n // 5),
@@ -71,8 +71,9 @@ def _reliability(n: int) -> list[Row]:
             ("shot between", odds.shot_between, player.between),
             ("window held", odds.window_held, past & short),
         ):
-            stated.setdefault(name, []).append(p)
-            seen.setdefault(name, []).append(y)
+            known = np.isfinite(p)
+            stated.setdefault(name, []).append(p[known])
+            seen.setdefault(name, []).append(y[known])
     return [
         _at_most(
             f"calibration error, {name}",

@@ -97,7 +97,8 @@ def _read(rng, plant: Plant, session, swings) -> Triples:
     target = plant.target_ft * FOOT
     meant = np.where(mishit, carry + 6 * FOOT, carry)
     return Triples(
-        session, reading(long_m) + bias, reading(short_m) + bias, reading(meant), carry,
+        session, reading(long_m) + bias, reading(short_m) + bias, reading(meant),
+        np.where(mishit, np.nan, carry),
         np.full(carry.size, target - half), np.full(carry.size, target + half),
         np.full(carry.size, own), np.full(carry.size, shared), np.full(carry.size, own),
     )  # fmt: skip
