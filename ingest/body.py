@@ -28,6 +28,7 @@ from ingest.row_signs import is_comment, is_heading, is_summary
 from ingest.sheet import Record, RowFault, Section, Structure
 from ingest.structure_words import is_units_row, summary_strength
 
+_GAPS = frozenset({"blank", "section", "banner", "comment"})
 _OTHER_DELIMITERS = (",", ";", "\t", "|")
 
 
@@ -51,7 +52,6 @@ class BodyReader:
         self._other: str | None = None  # kind of the second table that we are in
         self._other_width = 0
         self._summary_title = False
-        self.after_record = False
         self._edges = f" \t{cutting.delimiter}{cutting.quote or ''}"
         self.plain = PlainRows(head, profile)
         self.body = Body()
@@ -76,11 +76,8 @@ class BodyReader:
                 raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
                 if "\x00" not in raw and "\ufffd" not in raw:
                     body.records.append(Record(row.line + offset, tuple(cells), raw, row.n_lines))
-                    self.after_record = True
                     continue
-            n_structure = len(body.structure)
             self._sort(rows, at, cells, lines, offset)
-            self.after_record = len(body.structure) == n_structure
         return body
 
     def _sort(
@@ -94,7 +91,7 @@ class BodyReader:
             if mended:
                 self.body.records.append(Record(line, tuple(mended), raw, row.n_lines))
                 return
-        if self._is_back_in_first_table(cells):
+        if self._is_back_in_first_table(cells, line):
             self._other = None
         kind = self._structure_kind(rows, at, cells, raw, line)
         if kind:
@@ -133,9 +130,9 @@ class BodyReader:
     def _structure_of_words(
         self, rows: Sequence[Row], at: int, cells: list[str], raw: str, line: int
     ) -> str | None:
-        if self._begins_other_table(rows, at, cells):
+        if self._begins_other_table(rows, at, cells, line):
             return self._enter_other_table(cells)
-        if is_summary(cells, self._profile, after_summary=self._is_after_summary(line)):
+        if is_summary(cells, self._profile, after_summary=self._kind_above(line) == "summary"):
             self._summary_title = sum(1 for cell in cells if cell.strip()) == 1
             return "summary"
         if self._other == "summary" and len(cells) > 1:
@@ -161,11 +158,14 @@ class BodyReader:
         if not self._summary_title and self._other == "summary":
             self._other = None
 
-    def _is_after_summary(self, line: int) -> bool:
+    def _kind_above(self, line: int) -> str:
+        """The kind of the line above, empty if it is a record or a fault."""
         last = self.body.structure[-1:]
-        return bool(last) and (last[0].kind, last[0].line) == ("summary", line - 1)
+        return last[0].kind if last and last[0].line + last[0].n_lines == line else ""
 
-    def _begins_other_table(self, rows: Sequence[Row], at: int, cells: Sequence[str]) -> bool:
+    def _begins_other_table(
+        self, rows: Sequence[Row], at: int, cells: Sequence[str], line: int
+    ) -> bool:
         """Labels of another width or, after a gap, where numbers should be; then rows like them."""
         filled = [cell for cell in cells if cell.strip()]
         if len(filled) < 2 or not all(map(is_label, filled)) or rows[at].fault:
@@ -175,17 +175,20 @@ class BodyReader:
             return False
         misplaced = sum(1 for i in self._profile.measured if i < len(cells) and is_label(cells[i]))
         same_width = len(cells) == self._profile.width
-        if same_width and (self.after_record or misplaced < min(2, len(self._profile.measured))):
+        apart = self._kind_above(line) in _GAPS or self._summary_title
+        if same_width and not (apart and misplaced >= min(2, len(self._profile.measured))):
             return False
         following = next((r for r in rows[at + 1 : at + 4] if any(map(str.strip, r.cells))), None)
         if following is None or len(following.cells) != len(rows[at].cells):
             return False
         return looks_like_data(following.cells, len(filled))
 
-    def _is_back_in_first_table(self, cells: Sequence[str]) -> bool:
-        """Whether a row of the first table comes after a second one of another width."""
+    def _is_back_in_first_table(self, cells: Sequence[str], line: int) -> bool:
+        """Whether a row of the first table comes after a second one: by its width, or a gap."""
         width = self._profile.width
-        if self._other is None or self._other_width == width or len(cells) != width:
+        if self._other is None or len(cells) != width:
+            return False
+        if self._other_width == width and self._kind_above(line) != "blank":
             return False
         return looks_like_data(cells, width) and self._profile.suits(cells)
 

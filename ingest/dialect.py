@@ -18,6 +18,8 @@ from ingest.records import MULTI_SPACE, Cutting, Row, cut_rows
 from ingest.sheet import HeaderFit
 
 SAMPLE_LINES = 150
+_SAMPLE_CHARACTERS = 1_000_000
+_MOST_COLUMNS = 2_000
 _PLAIN = ("\t", ";", "|", ",", "^", "~", "¦", "\x1f", "\x01", "，", "；", "｜")
 _OTHERS_INSIDE = frozenset(";|\t")
 _ROWS_LOOKED_AT = 16
@@ -57,16 +59,19 @@ def choose_cutting(lines: Lines, fit: HeaderFit, hinted: str | None = None) -> J
 
 def sample_of(lines: Lines) -> Lines:
     """The first lines, all the later ones left out."""
-    if len(lines.texts) <= SAMPLE_LINES:
+    texts = lines.texts[:SAMPLE_LINES]
+    while len(texts) > 1 and sum(map(len, texts)) > _SAMPLE_CHARACTERS:
+        texts = texts[: len(texts) // 2]
+    if len(texts) == len(lines.texts):
         return lines
-    return Lines(lines.texts[:SAMPLE_LINES], lines.ends, lines.newline, ended=True)
+    return Lines(texts, lines.ends, lines.newline, ended=True)
 
 
 def judge(rows: list[Row], cutting: Cutting, fit: HeaderFit) -> Judged:
     """Score one way of cutting."""
     filled = [row for row in rows if any(map(str.strip, row.cells))]
     width, n_modal = _commonest_width(filled)
-    if width < 2:
+    if not 2 <= width <= _MOST_COLUMNS:
         return Judged(cutting, 0.0, 1, certain=False)
     modal = [row for row in filled if len(row.cells) == width and not row.fault]
     share = n_modal / len(filled)

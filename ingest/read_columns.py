@@ -30,7 +30,6 @@ from ingest.structure import LEAST_SCORE, Frame, finished, frame_of, metadata_of
 _HEAD_BYTES = 256 * 1024
 _CAREFUL_BYTES = 64 * 1024
 _LARGEST_PIECE = 8 * 2**20
-_LONGEST_LINE = 8 * 2**20
 _HELD_LINES = 110  # a quoted cell may run over 100 lines; a second table shows in four
 
 
@@ -190,7 +189,6 @@ class ColumnSheet:
         self.n_lines += piece.n_lines
         self._last_record, self._ended = int(lines[-1]), True
         self._buffer = self._buffer[len(piece.data) :]
-        self._reader.after_record = True
         return ColumnBatch(frame, lines, piece.raw())
 
     def _carefully(self) -> ColumnBatch | None:

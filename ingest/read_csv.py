@@ -20,7 +20,7 @@ from ingest.containers import (
 )
 from ingest.dialect import Judged, choose_cutting
 from ingest.encoding import decode
-from ingest.errors import NotTabular
+from ingest.errors import NotTabular, TooLarge
 from ingest.header_fit import form_fit, with_form
 from ingest.lines_before import separator_hint
 from ingest.physical_lines import Lines, split_lines
@@ -31,6 +31,8 @@ from ingest.sheet import Dialect, HeaderFit, Sheet
 from ingest.structure import LEAST_SCORE, Frame, sheet_of, sort_lines
 
 _ONE_COLUMN_SHARE = 0.6
+LONGEST_LINE = 2**20
+"""Characters of the longest line that is taken for a row."""
 
 
 def read_sheets(
@@ -64,11 +66,23 @@ def read_text(data: bytes, name: str, fit: HeaderFit = form_fit) -> Sheet:
     lines = split_lines(decoded.text)
     if not any(text.strip("\x00\x1a \t") for text in lines.texts):
         raise NotTabular("the file is empty.", "Export it again.", file=name)
+    _refuse_long_lines(lines, name)
     judged, frame, body = _table(lines, with_form(fit), name)
     cutting = judged.cutting
     quote = cutting.quote if cutting.quote and cutting.quote in decoded.text else None
     dialect = Dialect(decoded.encoding, cutting.delimiter, quote, cutting.escape, lines.newline)
     return sheet_of(name, frame, body, dialect, len(lines.texts))
+
+
+def _refuse_long_lines(lines: Lines, name: str) -> None:
+    for number, text in enumerate(lines.texts, 1):
+        if len(text) > LONGEST_LINE:
+            raise TooLarge(
+                f"the line is longer than any row ({len(text)} characters).",
+                "Check that the lines of the file end.",
+                file=name,
+                row=number,
+            )
 
 
 def _content(source: Path | bytes, name: str) -> bytes:

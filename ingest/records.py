@@ -16,8 +16,10 @@ from functools import lru_cache
 from ingest.physical_lines import Lines
 
 _MAX_LINES_OF_A_CELL = 100
-_MAX_FAILED_LOOKAHEADS = 200
+_MAX_FAILED_LOOKAHEADS = 60
 _MAX_WAYS_TRIED = 500
+_LONGEST_TRIED = 20_000
+_LONGEST_ROW = 200_000
 _RUN_OF_SPACES = re.compile(r"[ \u00a0]{2,}")
 
 MULTI_SPACE = "  "
@@ -110,6 +112,7 @@ class _Scanner:
         """
         cells: list[str] = []
         at, sound, unclosed = 0, True, False
+        closing: re.Match[str] | None = None
         while at >= 0:
             match = self._quoted.match(text, at) if self.quote else None
             opening = self._opening.match(text, at) if self.quote and not match else None
@@ -122,8 +125,10 @@ class _Scanner:
                 if not mildly:
                     unclosed = bool(self._unfinished.match(text, at))
                     break
-                unclosed = unclosed or not self._closing.search(text, opening.end())
-            at = self._next_cell(text, at, opening, cells)
+                # Once no quote closes any more none does further on: do not search again.
+                closing = None if unclosed else self._closing.search(text, opening.end())
+                unclosed = closing is None
+            at = self._next_cell(text, at, opening and closing, opening, cells)
         return _Cells(cells, sound, unclosed)
 
     def fitting(self, text: str, width: int) -> list[str] | None:
@@ -146,7 +151,7 @@ class _Scanner:
         opening = self._opening.match(text, at)
         if not opening:
             cells: list[str] = []
-            after = self._next_cell(text, at, None, cells)
+            after = self._next_cell(text, at, None, None, cells)
             return [(cells[0], after)]
         return [
             (
@@ -157,13 +162,17 @@ class _Scanner:
         ]
 
     def _next_cell(
-        self, text: str, at: int, opening: re.Match[str] | None, cells: list[str]
+        self,
+        text: str,
+        at: int,
+        closing: re.Match[str] | None,
+        opening: re.Match[str] | None,
+        cells: list[str],
     ) -> int:
         """Append the next cell read mildly; the place after its delimiter, or −1 at the end."""
-        match = self._closing.search(text, opening.end()) if opening else None
-        if opening and match:
-            cells.append(self._plain_text(text[opening.end() : match.start()]))
-            return match.end() if match["end"] else -1
+        if opening and closing:
+            cells.append(self._plain_text(text[opening.end() : closing.start()]))
+            return closing.end() if closing["end"] else -1
         if self.escape is None:
             match = self._delimiter.search(text, at)
             cells.append(text[at : match.start()] if match else text[at:])
@@ -229,7 +238,8 @@ class _Cutter:
         mild = self._scanner.cells(text, mildly=True)
         if not mild.open and (self._width is None or len(mild.cells) == self._width):
             return Row(at + 1, 1, mild.cells)
-        fitting = self._scanner.fitting(text, self._width) if self._width else None
+        short = self._width and len(text) < _LONGEST_TRIED
+        fitting = self._scanner.fitting(text, self._width or 0) if short else None
         if fitting:
             return Row(at + 1, 1, fitting)
         return Row(at + 1, 1, mild.cells, "unclosed_quote" if found.open else "stray_quote")
@@ -242,7 +252,10 @@ class _Cutter:
         for stop in range(at + 2, min(at + _MAX_LINES_OF_A_CELL, self._n) + 1):
             if quote not in self._lines.texts[stop - 1]:
                 continue
-            found = self._scanner.cells(self._lines.join(at, stop))
+            joined = self._lines.join(at, stop)
+            if len(joined) > _LONGEST_ROW:
+                break
+            found = self._scanner.cells(joined)
             if found.sound and self._believable(found.cells, at, stop):
                 return Row(at + 1, stop - at, found.cells)
             if not found.open:

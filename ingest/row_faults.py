@@ -50,4 +50,4 @@ def fault_of(
     """The fault with its reason filled in; `place` is the first line and how many there are."""
     reason, mend = _FAULTS[code]
     reason = reason.format(n=len(cells), width=width)
-    return RowFault(place[0], code, reason, mend, raw, tuple(cells), place[1])
+    return RowFault(place[0], code, reason, mend, raw, tuple(cells[: width + 20]), place[1])

@@ -6,7 +6,7 @@ from itertools import zip_longest
 
 from ingest.body import Body, BodyReader
 from ingest.column_profile import PROFILE_ROWS, ColumnProfile, profile_of
-from ingest.dialect import SAMPLE_LINES, Judged, sample_of
+from ingest.dialect import Judged, sample_of
 from ingest.head import Head, find_head
 from ingest.lines_before import Before, add_pairs, separator_hint
 from ingest.physical_lines import Lines
@@ -69,7 +69,8 @@ def _rest_of(sample: Sequence[Row], lines: Lines, frame: Frame) -> list[Row]:
     """The rows of the body, cut anew with the width now known where that can matter."""
     start, quote = frame.head.last_line, frame.cutting.quote
     plain = not any(quote and quote in text for text in lines.texts[start:])
-    if len(lines.texts) <= SAMPLE_LINES and plain:
+    whole = bool(sample) and sample[-1].line + sample[-1].n_lines > len(lines.texts)
+    if whole and plain:
         return [row for row in sample if row.line > start]
     ends = lines.ends if isinstance(lines.ends, str) else lines.ends[start:]
     tail = Lines(lines.texts[start:], ends, lines.newline, lines.ended)

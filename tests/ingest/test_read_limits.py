@@ -2,6 +2,7 @@
 
 import gzip
 import io
+import time
 import zipfile
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from ingest import containers
 from ingest.errors import IngestError, NotReadable, NotTabular, TooLarge
 from ingest.read_columns import read_columns
 from ingest.read_csv import read_sheets
+from ingest.sheet import lines_covered
 
 TABLE = b"Shot,Club,Carry\n1,SW,12.5\n2,SW,13.0\n"
 
@@ -118,3 +120,38 @@ def test_more_than_the_limit_is_refused_while_streaming(monkeypatch):
     with pytest.raises(TooLarge):
         taken.extend(blocks)
     assert sum(map(len, taken)) <= 4_000
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        b'"a,' * 60_000,
+        b"," * 900_000,
+        b'"' * 900_000,
+        b'"a"b",' * 4_000,
+        b" " * 900_000,
+        b'1,"a,b"c\n' * 20_000,
+        b'"a,b\nx"y,1,2\n' * 5_000,
+        b"Average,x,y\n" * 20_000,
+    ],
+    ids=lambda line: repr(line[:12]),
+)
+def test_hostile_lines_take_no_time(line):
+    rows = b"".join(b"%d,SW,12.5\n" % i for i in range(300))
+    started = time.process_time()
+    (sheet,) = read_sheets(b"Shot,Club,Carry\n" + rows + line + b"\n" + rows)
+    assert time.process_time() - started < 2
+    assert len(sheet.records) >= 600
+    assert lines_covered(sheet) == list(range(1, sheet.n_lines + 1))
+
+
+def test_a_line_longer_than_any_row_is_named():
+    with pytest.raises(TooLarge, match=r"longer than any row") as caught:
+        read_sheets(TABLE + b"1,SW," + b"9" * 2_000_000)
+    assert caught.value.row == 4
+
+
+def test_rows_with_long_cells_are_all_read():
+    rows = "".join(f"{i},SW,{'long ' * 6_000}\n" for i in range(120))
+    (sheet,) = read_sheets(("Shot,Club,Note\n" + rows).encode())
+    assert len(sheet.records) == 120
