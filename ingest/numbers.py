@@ -174,6 +174,8 @@ def _simple(text: str, decimal: str | None, dimension: Dimension) -> Number:
     if found is None:
         return Number(fault="unreadable")
     sign, body, exponent, tail = found.groups()
+    if body.endswith("'"):
+        body, tail = body[:-1], f"'{tail}"
     unit = find_unit(tail, dimension) if tail.strip() else None
     if tail.strip() and unit is None:
         return Number(fault="unreadable")

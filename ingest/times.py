@@ -38,6 +38,7 @@ _CLOCK = re.compile(
     r"(?:\s*[:.]?\s*(\d{1,2})(?:[.,:](\d{1,9}))?\s*(?:s|sec|秒|초)?)?"
     r"\s*(?:Uhr|h|hrs?|hours?)?$"
 )
+_SHORT_DOTTED = re.compile(r"^\d{1,2}\.\d(?!\d)")
 _CLOCK_BASIC = re.compile(r"^(\d{2})(\d{2})(\d{2})?(?:[.,](\d{1,9}))?$")
 _HOUR_ONLY = re.compile(r"^(\d{1,2})$")
 _OFFSET = re.compile(r"(?:\b(?:UTC|GMT)\s*)?([+\-−])\s?(\d{1,2})(?::?(\d{2}))?$", re.IGNORECASE)
@@ -237,6 +238,8 @@ _HALVES = {
 def _read_clock(text: str, dated: bool) -> tuple[int, bool, bool] | None:
     """Microseconds after midnight, whether seconds were written, whether in 12-hour form."""
     half, bare = _take_half(text)
+    if _SHORT_DOTTED.match(bare):
+        return None
     found = _CLOCK.match(bare) or (_CLOCK_BASIC.match(bare) if dated else None)
     if found is None and half is not None:
         found = re.match(r"^(\d{1,2})()()()$", bare)
