@@ -21,10 +21,11 @@ from analytics.pairing_verdict import (
     chance_level,
     is_even,
     is_settled,
+    plain_chance_level,
 )
 
 STAND_INS = 6
-OVERWHELMING = 3.0
+OVERWHELMING, OVERWHELMING_JUMP = 4.0, 3.0
 CLEARLY_NATS, CLEARLY_NATS_PER_LOG_SHOT = 3.0, 1.1
 
 
@@ -33,7 +34,7 @@ def beyond_chance(problem: Problem, found: list[Alignment], judgement: Judgement
     best = found[0]
     if judgement.verdict != "paired" or is_settled(problem) or is_even(problem):
         return judgement
-    if best.log_evidence > OVERWHELMING * chance_level(problem, best):
+    if best.log_evidence > _overwhelming(problem, best):
         return judgement
     by_chance = max(stand_in_evidence(problem, STAND_INS))
     clearly = CLEARLY_NATS + CLEARLY_NATS_PER_LOG_SHOT * np.log(len(problem.shots))
@@ -44,6 +45,13 @@ def beyond_chance(problem: Problem, found: list[Alignment], judgement: Judgement
         f" order would ({best.log_evidence:.1f} nats against {by_chance:.1f} by chance)."
     )
     return replace(judgement, verdict="cannot_pair", reason=reason, mend=MEND)
+
+
+def _overwhelming(problem: Problem, best: Alignment) -> float:
+    """Evidence that no stand-in comes near, nats; a clock that jumps fits more by chance."""
+    if len(best.starts) > 1:
+        return OVERWHELMING_JUMP * chance_level(problem, best)
+    return OVERWHELMING * plain_chance_level(len(problem.shots))
 
 
 def stand_in_evidence(problem: Problem, runs: int) -> list[float]:

@@ -94,10 +94,15 @@ def is_settled(problem: Problem) -> bool:
     return bool(problem.pinned) or problem.around_s is not None
 
 
+def plain_chance_level(shots: int) -> float:
+    """What unrelated logs of different rhythms hardly reach, nats."""
+    return float(CHANCE_NATS + CHANCE_NATS_PER_LOG_SHOT * np.log(max(shots, 1)))
+
+
 def chance_level(problem: Problem, best: Alignment) -> float:
     """Nats that chance hardly reaches: more with more shots, much more where the clock may jump."""
     n, jumps = len(problem.shots), len(best.starts) - 1
-    least = CHANCE_NATS + CHANCE_NATS_PER_LOG_SHOT * np.log(n) + JUMP_NATS * jumps
+    least = plain_chance_level(n) + JUMP_NATS * jumps
     matched = float(best.matches(n)[1].sum())
     least = max(least, NATS_PER_MATCH * (matched - FREE_MATCHES))
     if jumps:

@@ -1,6 +1,6 @@
 """Pairs two export files by themselves, without a store.
 
-Local times are read as UTC on both sides and open questions take their first answer: a wrong zone,
+Local times are read as UTC on both sides and open questions take any answer: a wrong zone,
 day or speed unit only shifts or scales a whole log, and pairing uses neither.
 """
 
@@ -16,10 +16,10 @@ from analytics.pairing import Pairing, pair
 from analytics.pairing_logs import Floats, LaunchLog, SwingLog
 from ingest.errors import NoLayout
 from ingest.options import Options
-from ingest.reading import Reading, read_export
+from ingest.reading import Question, Reading, read_export
 
 UNKNOWN_DAY = "2000-01-01"
-ROUNDS_OF_QUESTIONS = 4
+ROUNDS_OF_QUESTIONS, CHOICES = 4, 3
 
 
 class StepDocument(TypedDict):
@@ -126,26 +126,45 @@ def _day(reading: Reading, column: str) -> str:
 
 
 def _read(path: Path, kind: str, day: str) -> Reading:
-    """The file read with every doubt settled by its first answer."""
+    """The file read with every doubt settled; by the answers that set the fewest rows aside."""
+    best = _answered(path, kind, day, 0)
+    for choice in range(1, CHOICES):
+        if not best.set_aside:
+            break
+        other = _answered(path, kind, day, choice)
+        best = min(best, other, key=lambda reading: len(reading.set_aside))
+    if best.kind != kind or best.outcome == "rejected":
+        raise NoLayout(
+            best.reason or f"this is no {kind} export.",
+            best.mend or "check which file is which with `carrybook preview`.",
+            file=path.name,
+        )
+    return best
+
+
+def _answered(path: Path, kind: str, day: str, choice: int) -> Reading:
+    """The file read with candidate number `choice` taken in questions about units."""
     options = Options(player_zone="UTC", kind="launch" if kind == "launch" else "tempo")
     reading = read_export(path, name=path.name, options=options)
     for _ in range(ROUNDS_OF_QUESTIONS):
         answers = {
-            question.id: question.candidates[0] if question.candidates else day
+            question.id: answer
             for question in reading.questions
-            if question.candidates or question.kind == "day"
+            if (answer := _any_answer(question, day, choice)) is not None
         }
         if not set(answers) - set(options.answers):
             break
         options = replace(options, answers={**options.answers, **answers})
         reading = read_export(path, name=path.name, options=options)
-    if reading.kind != kind or reading.outcome == "rejected":
-        raise NoLayout(
-            reading.reason or f"this is no {kind} export.",
-            reading.mend or "check which file is which with `carrybook preview`.",
-            file=path.name,
-        )
     return reading
+
+
+def _any_answer(question: Question, day: str, choice: int) -> str | None:
+    """Any answer at all: none of them changes rhythm or order."""
+    if question.candidates:
+        place = choice if question.kind == "unit" else 0
+        return question.candidates[min(place, len(question.candidates) - 1)]
+    return {"day": day, "start": f"{day}T00:00:00Z"}.get(question.kind)
 
 
 def _lines(reading: Reading) -> list[int]:
