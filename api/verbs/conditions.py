@@ -22,6 +22,12 @@ LENGTHS = {
 @click.option("--day", required=True, help="Local day of practice: 2026-05-01.")
 @click.option("--place", help="Where, as you call it.")
 @click.option("--green-speed-ft", type=float, help="Stimpmeter reading in feet.")
+@click.option(
+    "--rolls-ft",
+    nargs=2,
+    type=float,
+    help="Instead, on a slope: stimpmeter rolls up and down the same line.",
+)
 @click.option("--slope-deg", type=float, help="Slope of the green around the hole.")
 @click.option("--fall-line-deg", type=float, help="Fall line: 0 downhill along the line of play.")
 @click.option("--wetness", type=click.Choice(["dry", "damp", "wet"]))
@@ -36,7 +42,13 @@ LENGTHS = {
 @click.option("--note", help="Free text.")
 @json_option
 def command(
-    *, player: str, store: Path, day: str, as_json: bool, **given: str | float | None
+    *,
+    player: str,
+    store: Path,
+    day: str,
+    rolls_ft: tuple[float, float] | None,
+    as_json: bool,
+    **given: str | float | None,
 ) -> None:
     """Enter the conditions of one day; the newest entry of a day counts, and undo takes it back.
 
@@ -47,6 +59,7 @@ def command(
     """
     from datetime import date
 
+    from analytics.roll import flat_speed_ft
     from analytics.tape import read_length
     from ingest.hand_entry import Cell, enter
     from ingest.players import find_player
@@ -59,6 +72,8 @@ def command(
             f"{day!r} is no day: write 2026-05-01", param_hint="--day"
         ) from error
     row: dict[str, Cell] = {"session_id": f"{who.player_id}:{parsed}", "day": parsed}
+    if rolls_ft is not None:
+        row["green_speed_ft"] = flat_speed_ft(*rolls_ft)
     for name, value in given.items():
         if value is None:
             continue

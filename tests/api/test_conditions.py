@@ -35,3 +35,17 @@ def test_a_day_that_is_none_is_refused(tmp_path, day):
     with pytest.raises(SystemExit) as ended:
         main(["conditions", "--store", str(tmp_path), "--player", "robin", "--day", day])
     assert ended.value.code == 2
+
+
+def test_rolls_up_and_down_a_slope_give_the_flat_green_speed(tmp_path, capsys):
+    save_player(tmp_path, Player("probin", "Robin"))
+    start = ["conditions", "--store", str(tmp_path), "--player", "robin", "--day", "2026-05-01"]
+    with pytest.raises(SystemExit) as ended:
+        main([*start, "--rolls-ft", "9", "14", "--json"])
+    assert ended.value.code == 0
+    # USGA Green Section Record 28(6), 1990: 14 and 9 ft are 10 ft 11 in on the flat.
+    assert json.loads(capsys.readouterr().out)["green_speed_ft"] == pytest.approx(10.957, abs=5e-4)
+    with pytest.raises(SystemExit) as ended:
+        main([*start, "--rolls-ft", "0", "14"])
+    assert ended.value.code == 2
+    assert "above zero" in capsys.readouterr().err
