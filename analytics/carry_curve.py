@@ -182,7 +182,8 @@ def curve_stack(
     table = curve_table(rows, speed_kind, by_swing_length)
     if population is None and len(table.players) >= LEARN_LEAST:
         known = learn_population(table, known)
-    error_sd, words = _speed_error(con, speed_kind, speed_error_sd)
+    one_device = speed_kind == "club" and len(table.players) == 1
+    error_sd, words = _speed_error(con, one_device, speed_error_sd)
     if not error_sd:
         return CurveStack(table, fit(table.cells, table.tree, known), known, speed_kind, words)
     cells, kept = correct(table.cells, error_sd, len(table.n))
@@ -190,19 +191,25 @@ def curve_stack(
     return CurveStack(table, done, known, speed_kind, words)
 
 
-def _speed_error(con: Connection, speed_kind: SpeedKind, stated: float | None) -> tuple[float, str]:
-    """The error to correct for (0: none), and what to say of it."""
+def _speed_error(con: Connection, one_device: bool, stated: float | None) -> tuple[float, str]:
+    """The error to correct for (0: none), and what to say of it.
+
+    It is estimated from paired strikes of one player only: others may have another device.
+    """
     if stated is not None:
         if not 0 <= stated < 0.3:
             raise BadQuestion(
                 f"A repeat error of {stated} is no share of a speed.", "give 0.02 for 2 %."
             )
         return stated, f"corrected for a stated repeat error of {100 * stated:.1f} %"
-    found = repeat_error(con) if speed_kind == "club" else None
-    if found is not None and found.usable:
-        share = f"{100 * found.sd:.1f} %"
-        return found.sd, f"corrected for a repeat error of {share}, from {found.n_strikes} strikes"
-    return 0.0, NOT_CORRECTED
+    found = repeat_error(con) if one_device else None
+    if found is None:
+        return 0.0, NOT_CORRECTED
+    size = f"{100 * found.sd:.1f} %"
+    if found.usable:
+        return found.sd, f"corrected for a repeat error of {size}, from {found.n_strikes} strikes"
+    doubt = f"{size} ± {100 * found.standard_error:.1f} %" if found.sd > 0 else "none seen"
+    return 0.0, f"not corrected: {found.n_strikes} paired strikes do not tell it ({doubt})"
 
 
 def learn_population(table: CurveTable, assumed: Population) -> Population:

@@ -4,6 +4,7 @@
 -- robust standard deviations from the player's middle r with that club. The robust deviation is
 -- taken from the upper half, which fat and thin strikes leave alone, and thin data are drawn to
 -- what is typical of all, or to $spread where fewer than 30 clubs are there to say.
+-- Rows come in a fixed order, so that the same balls give the same digits.
 -- An absent swing length is '' inside, so that joins are by plain equality; sums of squares are
 -- n times the population variances of the row.
 WITH shot AS (
@@ -94,4 +95,5 @@ SELECT
     avg(off) AS off_mean,
     var_pop(off) AS off_variance
 FROM split
-GROUP BY player_id, club, swing_length, session_id;
+GROUP BY player_id, club, swing_length, session_id
+ORDER BY player_id, club, swing_length, session_id;

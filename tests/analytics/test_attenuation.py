@@ -97,3 +97,11 @@ def test_three_instruments_give_the_error_of_one():
 def test_few_strikes_give_no_error():
     balls = one_player(n_balls=5, n_days=1)[2]
     assert repeat_error(in_memory(paired(balls, balls.speed_mps))) is None
+
+
+def test_an_error_that_is_not_sure_enough_is_not_used_and_said():
+    balls = one_player(n_balls=45, n_days=5, speed_noise=0.003, mishits=0.0)[2]
+    rng = np.random.default_rng(2)
+    con = in_memory(paired(balls, balls.speed_mps * np.exp(rng.normal(0, 0.02, 45))))
+    curve = carry_curves(con, "p000000")[0]
+    assert curve.speed_error.startswith("not corrected: 45 paired strikes do not tell it")
