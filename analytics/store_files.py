@@ -29,9 +29,8 @@ def scan(store: Path, player_id: str | None, as_of: datetime | None = None) -> S
         if player.is_file():
             files.players.append(_document(player))
         _scan_imports(_stood(store, folder, as_of), as_of, files)
-        pairs = derived_dir(store, _id_of(folder)) / "pairs.parquet"
-        if pairs.is_file():
-            files.pairs.append(str(pairs.resolve()))
+        pairs = sorted(derived_dir(store, _id_of(folder)).glob("pairs.*.parquet"))
+        files.pairs.extend(str(newest.resolve()) for newest in pairs[-1:])
     return files
 
 

@@ -1,5 +1,10 @@
-"""Derived tables: answers that can be computed again, kept beside the imports they came from."""
+"""Derived tables: answers that can be computed again, kept beside the imports they came from.
 
+Each writing has a name of its own and the newest counts: a reader that has seen the head of a file
+never finds another file's rows under the same name. The one before stays for readers under way.
+"""
+
+import time
 import uuid
 from pathlib import Path
 
@@ -9,18 +14,27 @@ import pyarrow.parquet as pq
 from ingest.store_writing import StoreWriting
 from schemas.store_paths import derived_dir
 
+KEPT = 2
+
 
 def write_derived(store: Path, player_id: str, name: str, table: pa.Table, key: str) -> Path:
     """Replace a derived table of a player at once; `key` says what it was computed from."""
     folder = derived_dir(store, player_id)
     with StoreWriting(store):
         folder.mkdir(parents=True, exist_ok=True)
-        target = folder / f"{name}.parquet"
+        target = folder / f"{name}.{time.time_ns():020d}.parquet"
         staged = folder / f".{name}.{uuid.uuid4().hex[:8]}"
         marked = table.replace_schema_metadata({**(table.schema.metadata or {}), "key": key})
         pq.write_table(marked, staged, compression="zstd")
         staged.replace(target)
+        for old in derived_files(store, player_id, name)[:-KEPT]:
+            old.unlink(missing_ok=True)
     return target
+
+
+def derived_files(store: Path, player_id: str, name: str) -> list[Path]:
+    """The writings of a derived table, the newest last."""
+    return sorted(derived_dir(store, player_id).glob(f"{name}.*.parquet"))
 
 
 def derived_key(store: Path, player_id: str, name: str) -> str | None:
@@ -30,8 +44,8 @@ def derived_key(store: Path, player_id: str, name: str) -> str | None:
 
 def derived_metadata(store: Path, player_id: str, name: str, entry: str) -> str | None:
     """An entry of a derived table's metadata; None when there is none."""
-    path = derived_dir(store, player_id) / f"{name}.parquet"
-    if not path.is_file():
+    files = derived_files(store, player_id, name)
+    if not files:
         return None
-    found = (pq.read_schema(path).metadata or {}).get(entry.encode())
+    found = (pq.read_schema(files[-1]).metadata or {}).get(entry.encode())
     return found.decode() if found else None

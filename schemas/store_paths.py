@@ -4,7 +4,7 @@ STORE/v1/player=<id>/player.json
 STORE/v1/player=<id>/import=<import_id>/import.json, <table>.parquet, set_aside.parquet, source.zst
 STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken back at that time
 STORE/v1/tmp/        folders being written; never read, swept when old
-STORE/v1/derived/    answers that can be computed again (pairs); disposable
+STORE/v1/derived/player=<id>/<name>.<nanoseconds>.parquet   can be computed again; the newest counts
 STORE/v1/rollup/     large sorted copies for speed; disposable
 STORE/uploads/<job>  bytes received by the service and not yet taken in
 STORE/service.sqlite operational state of the service: keys, jobs, log of reads

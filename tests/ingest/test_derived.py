@@ -1,0 +1,23 @@
+"""Derived tables: the newest writing counts, and no two writings share a name."""
+
+import pyarrow as pa
+
+from analytics.store_files import scan
+from ingest.derived import KEPT, derived_files, derived_key, write_derived
+from ingest.players import Player, save_player
+
+
+def test_the_newest_writing_counts_under_a_name_of_its_own(tmp_path):
+    save_player(tmp_path, Player("pada1", "Ada"))
+    paths = [
+        write_derived(tmp_path, "pada1", "pairs", pa.table({"n": [n]}), f"key {n}")
+        for n in range(4)
+    ]
+    assert len(set(paths)) == 4
+    assert derived_key(tmp_path, "pada1", "pairs") == "key 3"
+    assert derived_files(tmp_path, "pada1", "pairs") == paths[-KEPT:]
+    assert scan(tmp_path, "pada1").pairs == [str(paths[-1])]
+
+
+def test_nothing_derived_is_no_key(tmp_path):
+    assert derived_key(tmp_path, "pada1", "pairs") is None
