@@ -59,7 +59,9 @@ def is_comment(cells: Sequence[str], raw: str) -> bool:
 def is_heading(cells: Sequence[str], profile: ColumnProfile) -> bool:
     """Whether a lone label, or a key and its value, stands where a full row would."""
     filled = [cell.strip() for cell in cells if cell.strip()]
-    if profile.width < 3 or len(filled) > 2 or not cells[0].strip():
+    if profile.width < 3:
+        return profile.width == 2 and len(cells) == 1 and _is_phrase(filled[0])
+    if len(filled) > 2 or not cells[0].strip():
         return False
     marked = len(filled) == 2 and filled[0].endswith((":", "="))
     if not marked and folded_cell(cells[0]) in profile.ordinary[0]:
@@ -70,6 +72,11 @@ def is_heading(cells: Sequence[str], profile: ColumnProfile) -> bool:
         named = bool(key_values(cells))
         return named or not (is_measured(filled[0]) or _is_like_a_row(filled[0]))
     return is_label(filled[0]) and (marked or profile.width > 4) and bool(key_values(cells))
+
+
+def _is_phrase(text: str) -> bool:
+    """Words beside a table of two columns: several, and no number or time."""
+    return " " in text and not is_measured(text) and not _is_like_a_row(text)
 
 
 def _is_like_a_row(text: str) -> bool:
