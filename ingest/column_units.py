@@ -55,6 +55,7 @@ class Case:
     cell_units: frozenset[str]
     all_cells_have_units: bool
     candidates: tuple[str, ...]
+    foreign: str | None = None
 
     @property
     def unit(self) -> str | None:
@@ -112,7 +113,8 @@ def settle(
     cases: Mapping[str, Case], stated: Mapping[Dimension, str], system: str | None, table: str
 ) -> dict[str, Case]:
     """Every case with its unit where the preamble, convention, limits or physics settle it."""
-    done = {name: _from_preamble(case, stated, system) for name, case in cases.items()}
+    foreign = {name: case for name, case in cases.items() if case.foreign}
+    done = {n: _from_preamble(c, stated, system) for n, c in cases.items() if n not in foreign}
     done = {name: _by_convention(case) for name, case in done.items()}
     done = {name: _by_limits(case, table) for name, case in done.items()}
     done = _by_inverse(done)
@@ -126,7 +128,7 @@ def settle(
             else case
             for name, case in done.items()
         }
-    return done
+    return {**done, **foreign}
 
 
 def _from_preamble(case: Case, stated: Mapping[Dimension, str], system: str | None) -> Case:
@@ -143,7 +145,7 @@ def _from_preamble(case: Case, stated: Mapping[Dimension, str], system: str | No
 
 def _by_convention(case: Case) -> Case:
     """Degrees, rpm and plain ratios need no unit, unless the numbers could be something else."""
-    if case.unit is not None or case.dimension not in {"angle", "spin"}:
+    if case.unit is not None or case.foreign or case.dimension not in {"angle", "spin"}:
         return case
     largest = np.nanmax(np.abs(case.values)) if np.isfinite(case.values).any() else np.inf
     if case.dimension == "spin" and largest < 100 and case.plan.column == "spin_rpm":

@@ -19,7 +19,7 @@ from ingest.sheet import Sheet
 from ingest.sides import side_of_word
 from ingest.signs import sign_stated
 from ingest.table_texts import Texts
-from ingest.units import Dimension, find_unit
+from ingest.units import Dimension, find_unit, is_foreign
 
 _FEET_INCHES = frozenset(
     {
@@ -67,6 +67,7 @@ class Draft:
     candidates: tuple[str, ...] = ()
     why: str = ""
     sign_from: str | None = None
+    foreign: str | None = None
     kept: bool = True
     points: Mapping[str, tuple[tuple[str, ...], str]] = field(default_factory=dict)
 
@@ -97,14 +98,21 @@ def draft_column(
         plan = replace(plan, decimal=None, open=("decimal",))
         why = "the numbers read either way, and no other number of the file settles the sign"
         points["decimal"] = ((".", ","), why)
-        return Draft(plan, reading.score, None, (), "", sign_from, True, points)
+        return Draft(plan, reading.score, sign_from=sign_from, points=points)
     plan = replace(plan, decimal=decimal)
     numbers = numbers_of(plan, setting.texts.tidy.to_series(reading.index), dimension)
     if numbers.relative and hand_of(setting, name) is None:
         plan = replace(plan, open=("hand",))
         why = "pull, push, draw and fade are sides by the player's hand"
         points["hand"] = (("right", "left"), why)
-    return Draft(plan, reading.score, numbers, (), "", sign_from, True, points)
+    return Draft(
+        plan,
+        reading.score,
+        numbers,
+        sign_from=sign_from,
+        foreign=_foreign_unit(plan, setting),
+        points=points,
+    )
 
 
 def hand_of(setting: Setting, column: str) -> str | None:
@@ -152,6 +160,13 @@ def _with_stated_unit(
     return plan
 
 
+def _foreign_unit(plan: ColumnPlan, setting: Setting) -> str | None:
+    """A unit that is stated and cannot be turned into SI."""
+    row = setting.sheet.units[plan.index] if setting.sheet.units else ""
+    texts = (*read_header(plan.header, True).asides, row)
+    return next((text for text in texts if is_foreign(text)), None)
+
+
 def _bare(text: str) -> str:
     """A unit text without brackets and side letters (`[° R/L]`)."""
     bare = text.strip().strip("[](){}<>").strip()
@@ -194,4 +209,5 @@ def case_of(draft: Draft, kind: str) -> Case | None:
     if dimension == "length" and kind in {"marks", "scores"}:
         likely = SHORT_LENGTHS
     candidates = (draft.plan.unit,) if draft.plan.unit else likely
-    return Case(draft.plan, dimension, values, units, all_units, candidates)
+    foreign = None if draft.plan.unit or all_units else draft.foreign
+    return Case(draft.plan, dimension, values, units, all_units, candidates, foreign)

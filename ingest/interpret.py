@@ -169,7 +169,8 @@ def _with_unit(draft: Draft, case: Case, doubt: tuple[tuple[str, ...], str] | No
         return replace(draft, plan=replace(settled, inverse=case.plan.inverse))
     if case.all_cells_have_units:
         return replace(draft, plan=replace(plan, unit=None, unit_from="cell"))
-    why = draft.why or "no unit is stated and the numbers allow more than one"
+    why = "no unit is stated and the numbers allow more than one"
+    why = f"{draft.foreign!r} is no unit of length or time by itself" if draft.foreign else why
     return replace(
         draft, plan=replace(plan, open=(*plan.open, "unit")), candidates=case.candidates, why=why
     )

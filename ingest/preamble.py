@@ -13,6 +13,7 @@ from ingest.date_order import resolved
 from ingest.sheet import Sheet
 from ingest.signs import sign_stated
 from ingest.times import DAY_FIRST, YEAR_FIRST, Stamp, read_stamp
+from ingest.units import find_unit
 from ingest.words import compact, preamble_keys
 
 _TITLES = frozenset({"banner", "preamble", "section", "comment"})
@@ -80,7 +81,7 @@ def _changed_within(sheet: Sheet, said: Mapping[str, str]) -> set[str]:
 
 def _spoken_lines(sheet: Sheet) -> list[tuple[str, str]]:
     """Comment and title lines of the form `# units: yd, mph` as (meaning, text)."""
-    found = []
+    found = [("units", text) for line in sheet.structure if (text := _unit_list(sheet, line.text))]
     for line in sheet.structure:
         spoken = _SPOKEN.match(line.text)
         if spoken and (line.kind in _TITLES or line.text.lstrip().startswith("#")):
@@ -88,6 +89,15 @@ def _spoken_lines(sheet: Sheet) -> list[tuple[str, str]]:
             if meaning:
                 found.append((meaning, spoken[2].strip()))
     return found
+
+
+def _unit_list(sheet: Sheet, text: str) -> str | None:
+    """The units of a line of the form `Units;m/s;m;deg` above the table."""
+    first, *cells = (cell.strip(' "') for cell in text.split(sheet.dialect.delimiter or ","))
+    listed = [cell for cell in cells if cell]
+    if preamble_keys().get(compact(first)) != "units" or not listed:
+        return None
+    return ", ".join(listed) if all(find_unit(cell) for cell in listed) else None
 
 
 def _whole(sheet: Sheet, key: str, text: str) -> str:

@@ -119,6 +119,14 @@ _WORDS: dict[str, str] = {
     " パーセント 퍼센트",
 }
 
+_FOREIGN = """
+paces pace steps step schritte schritt pas pasos paso steg passos passo passi passen stappen 歩 걸음
+frames frame images bilder fotogramas quadros fotogrammi beelden samples sample ticks counts
+mrad gon mil mils krpm k x10 x100 x1000 ×10 ×100 ×1000 10s 100s cycles hz rev turns clubs furlongs
+"""
+FOREIGN_WORDS = frozenset(_FOREIGN.split())
+"""Units that cannot be turned into SI without knowing more: columns in them are asked about."""
+
 UNIT_WORDS: dict[str, tuple[str, ...]] = {}
 for _code, _text in _WORDS.items():
     for _word in (*_text.split(), _code):
@@ -144,6 +152,12 @@ def find_unit(text: str, dimension: Dimension | None = None) -> str | None:
             if dimension is None or UNITS[code].dimension == dimension:
                 return code
     return None
+
+
+def is_foreign(text: str) -> bool:
+    """Whether `text` is a unit that cannot be turned into SI without knowing more."""
+    words = text.casefold().replace("*", " ").split()
+    return any(word in FOREIGN_WORDS for word in words)
 
 
 def to_si(value: float, code: str) -> float:
