@@ -5,7 +5,7 @@ Engineering, doi 10.1007/s12283-023-00442-4), and whether the contact plane tilt
 by a factor of 1.2 to 5. A player's own carry-to-run ratio replaces it as soon as there is one.
 
 Source of all formulas: Penner 2002, "The run of a golf ball", Canadian Journal of Physics 80
-(read in transcriptions, not in the paper).
+(read in copies, not in the paper).
 """
 
 import math
