@@ -58,11 +58,11 @@ def identify(frame: pl.DataFrame, table: str, values: Hashes | None = None) -> p
             event_id=pl.lit(None, pl.String), occurrence=pl.lit(None, pl.Int64)
         )
     values = value_hashes(frame, table) if values is None else values
-    keys = _event_hashes(frame, table, values)
+    keys = event_keys(frame, table, values, _alone(frame, table))
     seen = pl.DataFrame({"key": keys}).select(pl.int_range(pl.len()).over("key"))
     occurrence = seen.to_series().cast(pl.Int64)
-    ids = _mix(keys ^ occurrence.to_numpy().astype(np.uint64))
-    return frame.with_columns(event_id=_hex(ids), occurrence=occurrence)
+    ids = ids_of(keys, occurrence.to_numpy())
+    return frame.with_columns(event_id=as_hex(ids), occurrence=occurrence)
 
 
 def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
@@ -74,18 +74,32 @@ def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
     return _hash_columns(frame, names)
 
 
-def _event_hashes(frame: pl.DataFrame, table: str, values: Hashes) -> Hashes:
+def event_keys(frame: pl.DataFrame, table: str, values: Hashes, alone: NDArray[np.bool_]) -> Hashes:
+    """What each row is recognised by: instant and number where its instant stands alone in the
+    file, and the measured values as well where it does not. Shape (n,).
+    """
     names = [name for name in (INSTANT[table], NUMBER[table]) if name in frame.columns]
     named = _hash_columns(frame, names)
-    instant = frame.get_column(INSTANT[table]) if INSTANT[table] in frame.columns else None
-    if instant is None:
-        alone = np.zeros(frame.height, dtype=bool)
-    else:
-        alone = (instant.is_unique() & instant.is_not_null()).to_numpy()
-    if table == "scores":
-        alone[:] = False
-    with_values = _mix(named ^ values)
-    return np.where(alone, named, with_values)
+    return np.where(alone, named, _mix(named ^ values))
+
+
+def ids_of(keys: Hashes, occurrence: NDArray[np.int64]) -> Hashes:
+    """Identities from keys and how often each was seen before. Shape (n,)."""
+    return _mix(keys ^ occurrence.astype(np.uint64))
+
+
+def as_hex(ids: Hashes) -> pl.Series:
+    """Identities as 16 hex digits."""
+    buffer = pa.py_buffer(np.ascontiguousarray(ids.byteswap()).tobytes())
+    binary = pa.FixedSizeBinaryArray.from_buffers(pa.binary(8), len(ids), [None, buffer])
+    return pl.Series("event_id", binary.cast(pa.binary())).bin.encode("hex")
+
+
+def _alone(frame: pl.DataFrame, table: str) -> NDArray[np.bool_]:
+    if INSTANT[table] not in frame.columns or table == "scores":
+        return np.zeros(frame.height, dtype=bool)
+    instant = frame.get_column(INSTANT[table])
+    return (instant.is_unique() & instant.is_not_null()).to_numpy()
 
 
 def _hash_columns(frame: pl.DataFrame, names: Sequence[str]) -> Hashes:
@@ -130,9 +144,3 @@ def _mix(value: Hashes) -> Hashes:
     value = (value ^ (value >> np.uint64(27))) * MIX_2
     mixed: Hashes = value ^ (value >> np.uint64(31))
     return mixed
-
-
-def _hex(ids: Hashes) -> pl.Series:
-    buffer = pa.py_buffer(np.ascontiguousarray(ids.byteswap()).tobytes())
-    binary = pa.FixedSizeBinaryArray.from_buffers(pa.binary(8), len(ids), [None, buffer])
-    return pl.Series("event_id", binary.cast(pa.binary())).bin.encode("hex")

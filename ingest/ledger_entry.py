@@ -35,9 +35,10 @@ class Arrival:
         return len(self.source) if isinstance(self.source, bytes) else self.source.stat().st_size
 
 
-def ledger_entry(reading: Reading, arrival: Arrival) -> Ledger:
-    """The entry for `reading` of `arrival`."""
+def ledger_entry(reading: Reading, arrival: Arrival, n_rows: int | None = None) -> Ledger:
+    """The entry for `reading` of `arrival`; `n_rows` were kept where `reading` holds no rows."""
     table = TABLE_OF_KIND[reading.kind]
+    kept = reading.table.height if n_rows is None else n_rows
     return Ledger(
         import_id=import_identity(
             arrival.sha256, arrival.player_id, reading.layout, arrival.options
@@ -50,8 +51,8 @@ def ledger_entry(reading: Reading, arrival: Arrival) -> Ledger:
         layout=reading.layout,
         imported_at_utc=arrival.at.isoformat(),
         imported_by=carrybook_version(),
-        rows_in=rows_in(reading),
-        rows_kept=reading.table.height,
+        rows_in=kept + len(reading.set_aside) + len(reading.repeats),
+        rows_kept=kept,
         rows_set_aside=len(reading.set_aside),
         rows_repeated=len(reading.repeats),
         questions_open=len(reading.questions),
@@ -59,11 +60,6 @@ def ledger_entry(reading: Reading, arrival: Arrival) -> Ledger:
         options=arrival.options,
         details=_details(reading),
     )
-
-
-def rows_in(reading: Reading) -> int:
-    """Data rows of the source: each is kept, set aside, or an exact repeat."""
-    return reading.table.height + len(reading.set_aside) + len(reading.repeats)
 
 
 def _details(reading: Reading) -> dict[str, object]:

@@ -13,6 +13,7 @@ from schemas.store_paths import root
 
 # Above this many rows a join is quicker than a dictionary, and far smaller.
 DICTIONARY_ROWS = 500_000
+CHANGED_LINES_NAMED = 1_000
 
 Key = tuple[str, str]
 
@@ -25,6 +26,15 @@ class Overlap:
     same: int = 0
     changed: int = 0
     changed_lines: tuple[int, ...] = ()
+
+    def __add__(self, other: "Overlap") -> "Overlap":
+        """The counts of two parts of a file; the first thousand changed lines are named."""
+        return Overlap(
+            self.new + other.new,
+            self.same + other.same,
+            self.changed + other.changed,
+            (*self.changed_lines, *other.changed_lines)[:CHANGED_LINES_NAMED],
+        )
 
 
 @dataclass
@@ -67,6 +77,15 @@ class Known:
         changed = tuple(line for old, now, line in pairs if old is not None and old != now)
         new = sum(old is None for old in found)
         return Overlap(new, frame.height - new - len(changed), len(changed), changed)
+
+    def learn_anew(self, folder: Path) -> None:
+        """Read this player's rows again when next asked: a large file came in as `folder`."""
+        if self._sources is not None:
+            self._sources.setdefault(folder.name[7:23], []).append(folder)
+        player_id = folder.parent.name.removeprefix("player=")
+        for key in [key for key in self._seen if key[0] == player_id]:
+            del self._seen[key]
+            self._large.pop(key, None)
 
     def learn(self, table: str, frame: pl.DataFrame, values: Hashes, folder: Path) -> None:
         """Count these rows, now in `folder`, as known from now on."""

@@ -37,15 +37,19 @@ from schemas.store_paths import (
 )
 
 ROW_GROUP_ROWS = 10_000
+LONG_SOURCE_BYTES = 16 * 2**20
 LEFT_OVER_AFTER = timedelta(days=1)
 
 
 @dataclass(frozen=True)
 class Pending:
-    """An import ready to be committed: its ledger, its tables, and the bytes it came from."""
+    """An import ready to be committed: its ledger, its tables, and the bytes it came from.
+
+    A table may stand in a Parquet file of its own already, under the store's `tmp/`.
+    """
 
     ledger: Ledger
-    tables: Mapping[str, pa.Table]
+    tables: Mapping[str, pa.Table | Path]
     source: bytes | Path
 
 
@@ -229,16 +233,18 @@ def _known(place: Path) -> Path:
 
 def _write_folder(staged: Path, pending: Pending) -> None:
     for name, table in pending.tables.items():
-        pq.write_table(
-            table, staged / f"{name}.parquet", compression="zstd", row_group_size=ROW_GROUP_ROWS
-        )
-    compressor = zstandard.ZstdCompressor()
+        target = staged / f"{name}.parquet"
+        if isinstance(table, Path):
+            table.rename(target)
+        else:
+            pq.write_table(table, target, compression="zstd", row_group_size=ROW_GROUP_ROWS)
     with (staged / SOURCE).open("wb") as packed:
         if isinstance(pending.source, bytes):
-            packed.write(compressor.compress(pending.source))
+            packed.write(zstandard.ZstdCompressor().compress(pending.source))
         else:
+            threads = -1 if pending.source.stat().st_size > LONG_SOURCE_BYTES else 0
             with pending.source.open("rb") as opened:
-                compressor.copy_stream(opened, packed)
+                zstandard.ZstdCompressor(level=1, threads=threads).copy_stream(opened, packed)
     (staged / LEDGER).write_text(pending.ledger.to_json(), "utf-8")
 
 

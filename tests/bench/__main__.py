@@ -2,7 +2,8 @@
 
     python -m tests.bench [--json] [--group GROUP] [--quick]
 
-Every module of this folder that has a function `rows(quick: bool) -> list[Row]` takes part.
+Every module of this folder that has a function `rows(quick: bool) -> list[Row]` takes part; it
+belongs to the group that its name begins with.
 """
 
 import argparse
@@ -23,7 +24,8 @@ def modules(group: str | None) -> Iterator[str]:
     for module in pkgutil.iter_modules(tests.bench.__path__):
         if module.name.startswith("_") or module.name == "rows":
             continue
-        if group is None or module.name.replace("_", "-") == group:
+        name = module.name.replace("_", "-")
+        if group is None or name == group or name.startswith(f"{group}-"):
             yield module.name
 
 

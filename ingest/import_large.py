@@ -1,0 +1,125 @@
+"""One large export in bounded memory: read, identify and write piece by piece.
+
+The rows, identities and accounts are those of `ingest.import_file`; what a stream cannot know is
+listed in `ingest/stream_reading.py`.
+"""
+
+import uuid
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import polars as pl
+import pyarrow.parquet as pq
+
+from ingest.ledger import import_identity
+from ingest.ledger_entry import TABLE_OF_KIND, Arrival
+from ingest.options import Options
+from ingest.overlap import Known, Overlap
+from ingest.reading import Reading
+from ingest.store import ROW_GROUP_ROWS
+from ingest.store_writing import StoreWriting
+from ingest.stream_identity import (
+    InstantsGoBackError,
+    Piece,
+    first_round,
+    identify_by_round,
+    identify_in_order,
+)
+from ingest.stream_reading import stream_export
+from ingest.to_arrow import to_arrow
+from schemas.store_paths import tmp_dir
+from schemas.tables import arrow_schema
+
+LARGE_BYTES = 32 * 2**20
+PLAIN_TEXT = frozenset({".csv", ".tsv", ".txt"})
+
+
+@dataclass(frozen=True)
+class LargeReading:
+    """A large export whose rows stand in a Parquet file beside the store, not yet committed."""
+
+    reading: Reading
+    rows: Path
+    n_rows: int
+    overlap: Overlap
+
+
+def is_large(source: Path | bytes) -> bool:
+    """Whether a source should be read piece by piece: a long plain text."""
+    if isinstance(source, bytes) or source.suffix.lower() not in PLAIN_TEXT:
+        return False
+    return source.stat().st_size >= LARGE_BYTES
+
+
+def read_large(
+    store: Path, source: Path, arrival: Arrival, options: Options, known: Known
+) -> LargeReading | None:
+    """Read `source` piece by piece into one Parquet file under the store's `tmp/`.
+
+    Returns None for a file whose headings between the rows say something about them: such a
+    file has to be read whole.
+
+    Raises:
+        what `stream_export` raises; nothing is left behind then.
+    """
+    with StoreWriting(store):
+        tmp_dir(store).mkdir(parents=True, exist_ok=True)
+    trip = _Trip(source, arrival, options, known, tmp_dir(store) / f"rows.{uuid.uuid4().hex[:8]}")
+    try:
+        found = trip.in_order()
+    except InstantsGoBackError:
+        found = trip.in_two_rounds()
+    except BaseException:
+        trip.rows.unlink(missing_ok=True)
+        raise
+    if found is None:
+        trip.rows.unlink(missing_ok=True)
+    return found
+
+
+@dataclass(frozen=True)
+class _Trip:
+    source: Path
+    arrival: Arrival
+    options: Options
+    known: Known
+    rows: Path
+
+    def in_order(self) -> LargeReading | None:
+        with stream_export(self.source, name=self.arrival.name, options=self.options) as stream:
+            table = TABLE_OF_KIND[stream.plan.kind]
+            overlap = self._write(
+                identify_in_order(stream.batches(), table), table, stream.plan.layout
+            )
+            if stream.needs_whole:
+                return None
+            return LargeReading(stream.reading(), self.rows, stream.n_rows, overlap)
+
+    def in_two_rounds(self) -> LargeReading | None:
+        with stream_export(self.source, name=self.arrival.name, options=self.options) as stream:
+            table = TABLE_OF_KIND[stream.plan.kind]
+            whole = first_round(stream.batches(), table)
+            if stream.needs_whole:
+                return None
+        with stream_export(self.source, name=self.arrival.name, options=self.options) as stream:
+            pieces = identify_by_round(stream.batches(), table, whole)
+            overlap = self._write(pieces, table, stream.plan.layout)
+            return LargeReading(stream.reading(), self.rows, stream.n_rows, overlap)
+
+    def _write(self, pieces: Iterable[Piece], table: str, layout: str) -> Overlap:
+        arrival, total = self.arrival, Overlap()
+        import_id = import_identity(arrival.sha256, arrival.player_id, layout, arrival.options)
+        with pq.ParquetWriter(self.rows, arrow_schema(table), compression="zstd") as writer:
+            for frame, values in pieces:
+                total += self.known.compare(arrival.player_id, table, frame, values)
+                for part in _parts(frame):
+                    writer.write_table(to_arrow(part, table, import_id))
+        return total
+
+
+def _parts(frame: pl.DataFrame) -> Iterator[pl.DataFrame]:
+    """Parts of one row group each, so that a reader skips what it does not need."""
+    size = 10 * ROW_GROUP_ROWS
+    for at in range(0, frame.height, size):
+        yield frame.slice(at, size)
