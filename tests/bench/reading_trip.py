@@ -151,7 +151,7 @@ def _polars_each(paths: list[Path], folder: Path) -> None:
 
 
 def _pandas_each(paths: list[Path], folder: Path) -> None:
-    """The conversion a careful person would script: units, times, bounds, repeats, one file each."""
+    """The conversion a careful person would script: units, times, bounds and repeats."""
     folder.mkdir(exist_ok=True)
     factors = {
         "Club speed (mph)": MPH,
