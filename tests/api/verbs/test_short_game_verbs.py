@@ -189,3 +189,11 @@ def test_progress_over_the_weeks(in_book, run) -> None:
     told = json.loads(in_book("progress", "--json"))
     assert len(told["leaves"]["days"]) == 4
     assert "Nothing yet" in run("progress", *ROBIN).output
+
+
+def test_the_run_on_this_green(in_book) -> None:
+    said = in_book("run", "--green-speed-ft", "11", "--slope-deg", "1", "--fall-line-deg", "180")
+    assert "SW: runs" in said
+    assert "× its carry" in said
+    told = json.loads(in_book("run", "--green-speed-ft", "11", "--json"))
+    assert [one["club"] for one in told["runs"]] == ["SW", "PW", "9I"]
