@@ -225,9 +225,14 @@ def _usual_loft(clubs: list[str]) -> FloatArray:
     return np.array([CLUB_LOFT_DEG.get(club, np.nan) for club in clubs])
 
 
+DECIMALS = 12
+"""Parallel sums differ in their last digits from run to run; beyond this many nothing is kept."""
+
+
 def _floats(rows: pa.Table, name: str) -> FloatArray:
     column = pc.cast(rows[name], pa.float64()).combine_chunks()
-    return np.asarray(column.to_numpy(zero_copy_only=False), dtype=np.float64)
+    exact = np.asarray(column.to_numpy(zero_copy_only=False), dtype=np.float64)
+    return np.asarray(np.round(exact, DECIMALS), dtype=np.float64)
 
 
 def _coded(column: pa.ChunkedArray) -> tuple[list[str], IntArray]:

