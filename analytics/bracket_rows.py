@@ -1,14 +1,15 @@
 """Triples of a player's swings as columns, each with the rows of the store that it came from."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pyarrow as pa
 from numpy.typing import NDArray
 
 from analytics.bracket import Triples
-from analytics.bracket_triples import Intent, Note, Rehearsal, recognise
+from analytics.bracket_triples import Note, Rehearsal, recognise
 from analytics.db import Connection
 from analytics.swing_carries import swing_carries
 
@@ -57,45 +58,60 @@ class TripleRow:
         return (self.shot, *(swing.row for swing in swings if swing is not None))
 
 
+SWING_COLUMNS = (
+    "shot_event_id", "swing_event_id", "role", "probability", "peak_speed_mps", "import_id",
+    "source_line", "source_name",
+)  # fmt: skip
+BALL_COLUMNS = (
+    "event_id", "session_id", "ball", "club", "carry_m", "mishit", "import_id", "source_line",
+    "source_name",
+)  # fmt: skip
+
+
 def triple_rows(brackets: pa.Table, balls: pa.Table) -> list[TripleRow]:
     """The triples in `brackets.sql`'s rows, in order of the balls of `landings.sql`."""
     swings: dict[str, SwingRow] = {}
     strikes: dict[str, SwingRow] = {}
     rehearsals: list[Rehearsal] = []
-    for order, row in enumerate(brackets.to_pylist()):
-        swing = SwingRow(row["peak_speed_mps"], row_ref("swings", row, "swing_event_id"))
-        if row["role"] == "strike":
-            strikes[row["shot_event_id"]] = swing
-            continue
-        swings[row["swing_event_id"]] = swing
-        intent: Intent = row["role"]
-        rehearsals.append(
-            Rehearsal(
-                row["shot_event_id"], row["swing_event_id"], order, intent, row["probability"]
-            )
-        )
+    for order, (shot, event, role, likely, peak, *source) in enumerate(
+        _tuples(brackets, SWING_COLUMNS)
+    ):
+        swing = SwingRow(peak, RowRef("swings", event, *source))
+        if role == "strike":
+            strikes[shot] = swing
+        else:
+            swings[event] = swing
+            rehearsals.append(Rehearsal(shot, event, order, role, likely))
     recognised = {triple.shot: triple for triple in recognise(rehearsals)}
     out = []
-    for ball in balls.to_pylist():
-        triple = recognised.get(ball["event_id"])
+    for event, session, ball, club, carry, mishit, *source in _tuples(balls, BALL_COLUMNS):
+        triple = recognised.get(event)
         if triple is None or (triple.long is None and triple.short is None):
             continue
         out.append(
             TripleRow(
-                session_id=ball["session_id"],
-                ball=ball["ball"],
-                club=ball["club"],
-                carry_m=ball["carry_m"],
-                mishit=ball["mishit"],
-                shot=row_ref("shots", ball, "event_id"),
+                session_id=session,
+                ball=ball,
+                club=club,
+                carry_m=carry,
+                mishit=mishit,
+                shot=RowRef("shots", event, *source),
                 long=swings[triple.long] if triple.long else None,
                 short=swings[triple.short] if triple.short else None,
-                strike=strikes.get(triple.shot),
+                strike=strikes.get(event),
                 probability=triple.probability,
                 notes=triple.notes,
             )
         )
     return out
+
+
+def _tuples(table: pa.Table, names: Sequence[str]) -> Iterator[tuple[Any, ...]]:
+    """Rows as tuples of these columns; far cheaper than dictionaries of all of them.
+
+    The types are those of the query; a type checker cannot know them.
+    """
+    return zip(*(table[name].to_pylist() for name in names), strict=True)
 
 
 def row_ref(table: str, row: Mapping[str, object], event: str) -> RowRef:

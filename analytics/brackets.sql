@@ -1,19 +1,35 @@
 -- Question: which swings rehearsed each ball, which struck it, and how fast were they?
--- Grain: one row per swing attributed to a ball, in order of time.
+-- Grain: one row per swing attributed to a ball, in order of time. Each side is narrowed to the
+-- player before the joins, which then run on event ids alone.
+WITH paired AS (
+    SELECT session_id, shot_event_id, swing_event_id, role, probability
+    FROM pairs
+    WHERE
+        player_id = $player_id
+        AND role IN ('strike', 'rehearse_long', 'rehearse_short', 'rehearse')
+        AND probability >= $least_probability
+),
+
+swung AS MATERIALIZED (
+    SELECT event_id, peak_speed_mps, swung_at_utc, import_id, source_line
+    FROM swings
+    WHERE player_id = $player_id AND peak_speed_mps > 0
+),
+
+struck AS MATERIALIZED (
+    SELECT event_id, club FROM shots WHERE player_id = $player_id
+),
+
+source AS MATERIALIZED (
+    SELECT import_id, source_name FROM imports WHERE player_id = $player_id
+)
+
 SELECT
-    pairs.session_id, pairs.shot_event_id, swings.event_id AS swing_event_id, pairs.role,
-    pairs.probability, shots.club, swings.peak_speed_mps, swings.swung_at_utc,
-    swings.import_id, swings.source_line, imports.source_name
-FROM pairs
-INNER JOIN swings
-    ON swings.player_id = pairs.player_id AND swings.event_id = pairs.swing_event_id
-INNER JOIN shots
-    ON shots.player_id = pairs.player_id AND shots.event_id = pairs.shot_event_id
-LEFT JOIN imports
-    ON imports.player_id = swings.player_id AND imports.import_id = swings.import_id
-WHERE
-    pairs.player_id = $player_id
-    AND pairs.role IN ('strike', 'rehearse_long', 'rehearse_short', 'rehearse')
-    AND pairs.probability >= $least_probability
-    AND swings.peak_speed_mps > 0
-ORDER BY pairs.session_id, swings.swung_at_utc, swings.event_id;
+    paired.session_id, paired.shot_event_id, paired.swing_event_id, paired.role,
+    paired.probability, struck.club, swung.peak_speed_mps, swung.swung_at_utc,
+    swung.import_id, swung.source_line, source.source_name
+FROM paired
+INNER JOIN swung ON swung.event_id = paired.swing_event_id
+INNER JOIN struck ON struck.event_id = paired.shot_event_id
+LEFT JOIN source ON source.import_id = swung.import_id
+ORDER BY paired.session_id, swung.swung_at_utc, swung.event_id;

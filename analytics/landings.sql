@@ -3,7 +3,8 @@
 -- `aimed` says that the ball was of the club and swing length most hit that day; other balls
 -- (a ladder, a warm-up) were not meant for the window. The rule's mishit is a ball further than
 -- $cut robust standard deviations from the middle of its kind, the deviation taken from the upper
--- half; `carry_residual_ln` is ln carry against that middle at the club's speed.
+-- half; `carry_residual_ln` is ln carry against that middle at the club's speed. Of two marks of a
+-- ball the later counts.
 WITH marked AS (
     SELECT
         shots.*,
@@ -20,23 +21,34 @@ WITH marked AS (
     WHERE shots.player_id = $player_id
 ),
 
+noted AS MATERIALIZED (
+    SELECT * FROM marks WHERE player_id = $player_id
+),
+
+linked AS (
+    SELECT marked.event_id, noted.* EXCLUDE (event_id)
+    FROM marked
+    INNER JOIN noted ON noted.shot_event_id = marked.event_id
+    UNION ALL
+    SELECT marked.event_id, noted.* EXCLUDE (event_id)
+    FROM marked
+    INNER JOIN noted
+        ON noted.session_id = marked.session_id
+        AND noted.ball_number = coalesce(marked.device_number, marked.ball)
+    WHERE noted.shot_event_id IS NULL
+),
+
 mark AS (
     SELECT
-        marked.event_id,
-        any_value(marks.land_past_edge_m) AS land_past_edge_m,
-        any_value(marks.land_side_m) AS land_side_m,
-        any_value(marks.leave_m) AS leave_m,
-        any_value(marks.leave_bearing_deg) AS leave_bearing_deg
-    FROM marked
-    INNER JOIN marks
-        ON marks.player_id = marked.player_id
-        AND (
-            marks.shot_event_id = marked.event_id
-            OR marks.shot_event_id IS NULL
-            AND marks.session_id = marked.session_id
-            AND marks.ball_number = coalesce(marked.device_number, marked.ball)
-        )
-    GROUP BY marked.event_id
+        event_id,
+        arg_max(land_past_edge_m, coalesce(marked_at_utc, 'epoch'::TIMESTAMPTZ))
+            AS land_past_edge_m,
+        arg_max(land_side_m, coalesce(marked_at_utc, 'epoch'::TIMESTAMPTZ)) AS land_side_m,
+        arg_max(leave_m, coalesce(marked_at_utc, 'epoch'::TIMESTAMPTZ)) AS leave_m,
+        arg_max(leave_bearing_deg, coalesce(marked_at_utc, 'epoch'::TIMESTAMPTZ))
+            AS leave_bearing_deg
+    FROM linked
+    GROUP BY event_id
 ),
 
 landed AS (
