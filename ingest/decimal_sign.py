@@ -10,7 +10,7 @@ Rules
 """
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import polars as pl
@@ -50,12 +50,11 @@ class Evidence:
     open_comma: bool
 
 
-def evidence(texts: pl.DataFrame) -> dict[int, Evidence]:
-    """What the tidied cells of each column (named by position) say about the decimal sign."""
-    if not texts.width:
-        return {}
-    if texts.height <= SMALL:
-        return {int(column.name): evidence_of(column.to_list()) for column in texts}
+def evidence(columns: Mapping[int, pl.Series]) -> dict[int, Evidence]:
+    """What the tidied cells of each column say about the decimal sign."""
+    if all(column.len() <= SMALL for column in columns.values()):
+        return {index: evidence_of(column.to_list()) for index, column in columns.items()}
+    texts = pl.DataFrame([column.alias(str(index)) for index, column in columns.items()])
     found = texts.select(
         pl.col(name).str.contains(pattern).any().alias(f"{name} {fact}")
         for name in texts.columns
@@ -63,8 +62,8 @@ def evidence(texts: pl.DataFrame) -> dict[int, Evidence]:
     ).row(0)
     step = len(_PATTERNS)
     return {
-        int(name): Evidence(*map(bool, found[at * step : (at + 1) * step]))
-        for at, name in enumerate(texts.columns)
+        index: Evidence(*map(bool, found[at * step : (at + 1) * step]))
+        for at, index in enumerate(columns)
     }
 
 

@@ -30,7 +30,7 @@ def decimals_of(
 ) -> tuple[str | None, dict[int, str | None]]:
     """(the file's decimal sign, the sign of each column by position; None = open)."""
     numeric = [r.index for r in found if _is_numeric(r, texts.samples[r.index])]
-    facts = evidence(texts.tidy.select(str(index) for index in numeric))
+    facts = evidence({index: texts.tidy.to_series(index) for index in numeric})
     if said is not None:
         return said, dict.fromkeys(facts, said)
     whole = decide_decimal(list(facts.values())) or _pure(list(facts.values()))

@@ -154,7 +154,7 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     kept = [r for r in range(frame.height) if keepable[r] and r not in repeats]
     lines = texts.lines
     extra = extra_of(plan, texts.plain, done.marked, done.dropped)
-    table = frame.with_columns(lines, as_extra_series(extra))
+    table = frame.hstack([lines, as_extra_series(extra)])
     if len(kept) < frame.height:
         table = table[kept]
     aside = [set_aside_of(f, lines[r], texts.raws[r], plan.table) for r, f in faults.items()]

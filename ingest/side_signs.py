@@ -42,7 +42,7 @@ def _stated(draft: Draft) -> bool:
 
 def _signed(draft: Draft) -> NDArray[np.float64]:
     assert draft.numbers is not None
-    values = draft.numbers.values.fill_null(np.nan).to_numpy().copy() * draft.plan.sign
+    values = draft.numbers.values.to_numpy() * float(draft.plan.sign)
     for row, side in draft.numbers.sides.items():
         values[row] = abs(values[row]) * side
     return values
