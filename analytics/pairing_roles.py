@@ -123,10 +123,11 @@ def _orphans(problem: Problem, one: Alignment, free: np.ndarray, taken: set[int]
     signs = one.tracks.signs.max(0)
     lone = [k for k in np.flatnonzero(free & (signs > ORPHAN_SIGNS)) if k not in taken]
     index = np.array(lone, np.int64)
-    before = [np.flatnonzero(~free[:k])[-1] + 1 if (~free[:k]).any() else 0 for k in lone]
+    struck = np.where(free, 0, np.arange(len(free)) + 1)
+    before = np.concatenate([[0], np.maximum.accumulate(struck)])[index]
     return Strikes(
         problem.swings.time[index], problem.swings.log_speed[index],
-        np.full(len(lone), ORPHAN_CHANCE), np.array(before, np.int64), index,
+        np.full(len(lone), ORPHAN_CHANCE), before, index,
     )  # fmt: skip
 
 

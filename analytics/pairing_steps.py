@@ -73,12 +73,14 @@ def explain(problem: Problem, tracks: Tracks, fit: Fit) -> list[Alignment]:
     """
     found = _alignments(problem, tracks, fit)
     n = len(problem.shots)
+    tried: set[tuple[int, int]] = set()
     for attempt in range(REPAIRS):
         best = found[0]
         assigned = best.assigned(n) if attempt % 2 == 0 else best.assigned_by_longest(n)
         run = _unexplained(assigned)
-        if run is None:
+        if run is None or (int(run[0]), int(run[-1])) in tried:
             continue
+        tried.add((int(run[0]), int(run[-1])))
         tracks, fit = _with_candidates_for(problem, tracks, run)
         better = _alignments(problem, tracks, fit)
         if better[0].log_evidence > best.log_evidence + 1.0:
