@@ -10,11 +10,12 @@ Rules
    still without a swing are tried against the next.
 """
 
+import hashlib
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from analytics.pairing import Pairing, pair
+from analytics.pairing import PAIRING_VERSION, Pairing, pair
 from analytics.pairing_logs import Floats, LaunchLog, SwingLog
 
 NEAR_S = 36 * 3600.0
@@ -65,6 +66,24 @@ class SessionPairing:
 
     session: Session
     parts: tuple[Part, ...]
+
+
+def inputs_key(session: Session, blocks: list[Block], by_hand: ByHand) -> str:
+    """Changes when anything that the pairing of this session with these blocks rests on does."""
+    digest = hashlib.sha256(PAIRING_VERSION.encode())
+    events = {*session.events}
+    for log in (session.log, *(block.log for block in sorted(blocks, key=lambda b: b.events))):
+        for values in vars(log).values():
+            digest.update(np.asarray(values, np.float64).tobytes() + b"|")
+    for names in (session.events, *sorted(block.events for block in blocks)):
+        digest.update("\0".join(names).encode() + b"|")
+    hand = [
+        sorted((shot, swing) for shot, swing in by_hand.pins.items() if shot in events),
+        sorted((shot, swing) for shot, swing in by_hand.forbids if shot in events),
+        by_hand.offsets.get(session.session_id),
+    ]
+    digest.update(repr(hand).encode())
+    return digest.hexdigest()[:32]
 
 
 def pair_sessions(

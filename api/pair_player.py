@@ -8,7 +8,7 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -17,10 +17,10 @@ import pyarrow as pa
 
 from analytics.db import open_store
 from analytics.pairing import PAIRING_VERSION, Pairing
-from analytics.pairing_blocks import Part, SessionPairing, pair_sessions
-from analytics.pairing_session import player_logs
+from analytics.pairing_blocks import ByHand, Part, SessionPairing, inputs_key, pair_sessions
+from analytics.pairing_session import PlayerLogs, player_logs
 from analytics.store_files import import_ids
-from ingest.derived import derived_key, derived_metadata, write_derived
+from ingest.derived import derived_key, derived_metadata, read_derived, write_derived
 from schemas.tables import arrow_schema
 
 PAIRS, MAPS = "pairs", "sessions"
@@ -55,6 +55,7 @@ class SessionMap:
     other: dict[str, int]
     import_ids: list[str]
     fit_version: str
+    inputs: str
 
 
 def pair_player(store: Path, player_id: str) -> list[SessionMap]:
@@ -69,14 +70,50 @@ def pair_player(store: Path, player_id: str) -> list[SessionMap]:
         return [SessionMap(**entry) for entry in json.loads(text)]
     with open_store(store, player_id) as connection:
         logs = player_logs(connection, player_id)
-    found = pair_sessions(logs.sessions, logs.blocks, logs.by_hand)
-    maps = [_map(one) for one in found]
-    rows = [row for one in found for row in _rows(one)]
+    kept = _unchanged(store, player_id, logs)
+    again = [one for one in logs.sessions if one.session_id not in kept.maps]
+    blocks = [one for one in logs.blocks if kept.swings.isdisjoint(one.events)]
+    found = pair_sessions(again, blocks, logs.by_hand)
+    fresh = {one.session.session_id: _map(one, logs.by_hand) for one in found} | kept.maps
+    maps = [fresh[one.session_id] for one in logs.sessions]
+    rows = [*kept.rows, *(row for one in found for row in _rows(one))]
     table = pa.Table.from_pylist(rows, schema=arrow_schema(PAIRS))
     said = json.dumps([asdict(one) for one in maps])
     metadata = {**(table.schema.metadata or {}), MAPS: said}
     write_derived(store, player_id, PAIRS, table.replace_schema_metadata(metadata), key)
     return maps
+
+
+@dataclass(frozen=True)
+class _Kept:
+    """Sessions whose shots, swings and settlements are as they were: their maps and rows."""
+
+    maps: dict[str, SessionMap] = field(default_factory=dict)
+    rows: list[dict[str, object]] = field(default_factory=list)
+    swings: set[str] = field(default_factory=set)
+
+
+def _unchanged(store: Path, player_id: str, logs: PlayerLogs) -> _Kept:
+    """What of the last pairing still stands, so that one new file does not redo a season."""
+    kept = _Kept()
+    text = derived_metadata(store, player_id, PAIRS, MAPS)
+    table = read_derived(store, player_id, PAIRS)
+    if text is None or table is None:
+        return kept
+    entries = json.loads(text)
+    before = {one["session_id"]: one for one in entries if one.get("inputs")}
+    rows_of: dict[str, list[dict[str, object]]] = {}
+    for row in table.to_pylist():
+        rows_of.setdefault(str(row["session_id"]), []).append(row)
+    for session in logs.sessions:
+        old, rows = before.get(session.session_id), rows_of.get(session.session_id, [])
+        used = {str(row["swing_event_id"]) for row in rows}
+        blocks = [one for one in logs.blocks if not used.isdisjoint(one.events)]
+        if old and rows and old["inputs"] == inputs_key(session, blocks, logs.by_hand):
+            kept.maps[session.session_id] = SessionMap(**old)
+            kept.rows.extend(rows)
+            kept.swings.update(used)
+    return kept
 
 
 def _key(store: Path, player_id: str) -> str:
@@ -121,7 +158,7 @@ def _part_rows(one: SessionPairing, part: Part) -> Iterator[dict[str, object]]:
         yield row(None, swing, role, probability) | {"why": why}
 
 
-def _map(one: SessionPairing) -> SessionMap:
+def _map(one: SessionPairing, by_hand: ByHand) -> SessionMap:
     first = one.parts[0].pairing if one.parts else Pairing("cannot_pair", NO_SWINGS, NO_SWINGS_MEND)
     clock = first.clock
     paired = {part.shots[p.shot] for part in one.parts for p in part.pairing.pairs}
@@ -150,6 +187,9 @@ def _map(one: SessionPairing) -> SessionMap:
         other=dict(Counter(why for part in one.parts for _, why in part.pairing.other)),
         import_ids=sorted(imports),
         fit_version=PAIRING_VERSION,
+        inputs=inputs_key(one.session, [part.block for part in one.parts], by_hand)
+        if first.verdict == "paired"
+        else "",
     )
 
 

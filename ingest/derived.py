@@ -49,3 +49,9 @@ def derived_metadata(store: Path, player_id: str, name: str, entry: str) -> str 
         return None
     found = (pq.read_schema(files[-1]).metadata or {}).get(entry.encode())
     return found.decode() if found else None
+
+
+def read_derived(store: Path, player_id: str, name: str) -> pa.Table | None:
+    """A derived table of a player as it was last written; None when there is none."""
+    path = derived_dir(store, player_id) / f"{name}.parquet"
+    return pq.read_table(path, partitioning=None) if path.is_file() else None

@@ -10,7 +10,7 @@ from pydantic import Field
 from api.answering import player_router
 from api.deps import AsOf, OnePlayer
 from api.models import Body, Stamped
-from api.pair_player import pair_player
+from api.pair_player import SessionMap, pair_player
 from api.service import service_of
 
 router = player_router("pairs", scope="read:rows")
@@ -91,8 +91,12 @@ async def pairs_of(request: Request, player: OnePlayer, as_of: AsOf) -> Pairings
 
     def work() -> list[SessionPairingBody]:
         found = pair_player(service.settings.store, player.player_id)
-        return [SessionPairingBody.model_validate(asdict(one)) for one in found]
+        return [SessionPairingBody.model_validate(_shown(one)) for one in found]
 
     return PairingsBody(
         player_id=player.player_id, as_of=as_of, sessions=await service.runner.run(work)
     )
+
+
+def _shown(one: SessionMap) -> dict[str, object]:
+    return {name: value for name, value in asdict(one).items() if name != "inputs"}

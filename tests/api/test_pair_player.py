@@ -4,6 +4,7 @@ import json
 
 import pytest
 
+from analytics import pairing_blocks
 from analytics.db import open_store
 from api.cli import main
 from api.pair_player import pair_player
@@ -118,3 +119,51 @@ def test_unrelated_files_are_refused_with_a_mend(demo, capsys):
     assert document["verdict"] != "paired"
     assert document["pairs"] == []
     assert document["reason"]
+
+
+def test_one_more_file_leaves_the_other_sessions_as_they_were(book, demo, monkeypatch):
+    before = {one.session_id: one for one in pair_player(book, TOBIAS.player_id)}
+    tried = []
+    original = pairing_blocks.pair
+
+    def counted(launch, swings, **hand):
+        tried.append(len(launch.times_s))
+        return original(launch, swings, **hand)
+
+    monkeypatch.setattr(pairing_blocks, "pair", counted)
+    files = [demo / "tobias" / f"2025-11-05_{kind}.csv" for kind in ("launch", "tempo")]
+    take_in(book, files, TOBIAS)
+    after = {one.session_id: one for one in pair_player(book, TOBIAS.player_id)}
+    assert len(tried) == 1
+    assert len(after) == 3
+    assert all(after[name] == one for name, one in before.items())
+    assert all(one.verdict == "paired" for one in after.values())
+
+
+def test_an_unpaired_session_says_what_would_mend_it(tmp_path, demo):
+    save_player(tmp_path, TOBIAS)
+    take_in(tmp_path, [demo / "tobias" / f"{DAYS[0]}_launch.csv"], TOBIAS)
+    (only,) = pair_player(tmp_path, TOBIAS.player_id)
+    assert only.verdict == "cannot_pair"
+    assert "sensor" in only.mend
+
+
+def test_settled_by_hand_on_the_command_line_and_shown(book, capsys):
+    with open_store(book, TOBIAS.player_id) as connection:
+        shot, swing = connection.sql(
+            "SELECT shot_event_id, swing_event_id FROM pairs WHERE role = 'strike' ORDER BY ALL"
+        ).fetchall()[0]
+    asked = ["pair", "--player", "Tobias", "--store", str(book)]
+    with pytest.raises(SystemExit) as ended:
+        main([*asked, "--forbid", f"{shot}={swing}", "--json"])
+    assert ended.value.code == 0
+    sessions = json.loads(capsys.readouterr().out)
+    assert (shot, swing) not in hand(book)
+    assert {one["verdict"] for one in sessions} == {"paired"}
+    with pytest.raises(SystemExit) as ended:
+        main([*asked, "--offset", f"{sessions[0]['session_id']}={sessions[0]['offset_s']}"])
+    assert ended.value.code == 0
+    assert "drift" in capsys.readouterr().out
+    with pytest.raises(SystemExit) as ended:
+        main([*asked, "--pin", "nothing=nowhere"])
+    assert ended.value.code == 2
