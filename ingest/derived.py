@@ -53,5 +53,5 @@ def derived_metadata(store: Path, player_id: str, name: str, entry: str) -> str 
 
 def read_derived(store: Path, player_id: str, name: str) -> pa.Table | None:
     """A derived table of a player as it was last written; None when there is none."""
-    path = derived_dir(store, player_id) / f"{name}.parquet"
-    return pq.read_table(path, partitioning=None) if path.is_file() else None
+    files = derived_files(store, player_id, name)
+    return pq.read_table(files[-1], partitioning=None) if files else None

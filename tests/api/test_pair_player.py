@@ -6,14 +6,17 @@ import pytest
 
 from analytics import pairing_blocks
 from analytics.db import open_store
+from api.app import make_app
 from api.cli import main
 from api.pair_player import pair_player
+from api.settings import Settings
 from api.take_back import bring_back, take_back
 from api.take_in import take_in
 from demo_data.write import write_demo
 from ingest.edits import Correction, correct
 from ingest.players import Player, save_player
 from ingest.store import ledgers
+from tests.api.client import client_of
 
 TOBIAS = Player("q3fk82", "Tobias", zone="Europe/Berlin")
 DAYS = ("2025-10-22", "2025-10-29")
@@ -167,3 +170,16 @@ def test_settled_by_hand_on_the_command_line_and_shown(book, capsys):
     with pytest.raises(SystemExit) as ended:
         main([*asked, "--pin", "nothing=nowhere"])
     assert ended.value.code == 2
+
+
+def test_the_service_shows_the_clock_map_of_every_session(book):
+    with client_of(make_app(Settings(book))) as client:
+        body = client.get(f"/v1/players/{TOBIAS.player_id}/pairs").json()
+    found = {one["session_id"].partition(":")[2]: one for one in body["sessions"]}
+    assert set(found) == set(DAYS)
+    assert found["2025-10-29"]["offset_s"] == pytest.approx(3680, abs=2)
+    assert found["2025-10-29"]["margin"] > 20
+    assert len(found["2025-10-29"]["import_ids"]) == 2
+    assert sum(found["2025-10-29"]["unpaired"].values()) == (
+        found["2025-10-29"]["n_shots"] - found["2025-10-29"]["n_pairs"]
+    )
