@@ -1,7 +1,9 @@
 """Removes what the service knows of an erased player, and says so to the apps that were told."""
 
+import shutil
+
 from api.service_state import ServiceState, now
-from schemas.store_paths import uploads_dir
+from schemas.store_paths import kept_rows_dir, uploads_dir
 
 HELD = ("share_links", "jobs", "reads", "replies", "changes", "known_players")
 DELETE = {table: f"DELETE FROM {table} WHERE player_id = :player" for table in HELD}
@@ -28,6 +30,7 @@ def forget_player(state: ServiceState, player_id: str) -> list[str]:
         keys = [row["key_id"] for row in state.rows(NAMED_IN, player=player_id)]
         for row in state.rows("SELECT job_id FROM jobs WHERE player_id = :p", p=player_id):
             (uploads_dir(state.path.parent) / row["job_id"]).unlink(missing_ok=True)
+        shutil.rmtree(kept_rows_dir(state.path.parent, player_id), ignore_errors=True)
         for table in HELD:
             n = state.run(DELETE[table], player=player_id)
             if n:

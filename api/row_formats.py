@@ -83,13 +83,15 @@ def to_csv(schema: pa.Schema, batches: Iterator[pa.RecordBatch]) -> Iterator[byt
 def to_json(schema: pa.Schema, batches: Iterator[pa.RecordBatch]) -> Iterator[bytes]:  # noqa: ARG001
     """`{"items": [{…}, …]}`, one object per row."""
     yield b'{"items":['
-    first = True
+    joint = b""
     for batch in batches:
         if batch.num_rows == 0:
             continue
-        text = _instants_as_text(pl.DataFrame(batch)).write_json().encode()
-        yield text[1:-1] if first else b"," + text[1:-1]
-        first = False
+        lines = io.BytesIO()
+        _instants_as_text(pl.DataFrame(batch)).write_ndjson(lines)
+        # Within a row every newline is escaped: those left stand between rows.
+        yield joint + lines.getvalue()[:-1].replace(b"\n", b",")
+        joint = b","
     yield b"]}"
 
 

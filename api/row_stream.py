@@ -1,12 +1,14 @@
 """Rows on their way out: one batch in memory at a time, each step in a thread."""
 
+import asyncio
 from collections.abc import AsyncIterator, Iterator
 from itertools import islice
 
 import pyarrow as pa
 
-from analytics.db import Connection, open_store
-from analytics.rows import RowFilter, RowTable, row_batches
+from analytics.rows import RowFilter, RowTable, chosen
+from api.errors import not_found
+from api.kept_rows import kept_rows
 from api.row_formats import RowFormat
 from api.service import Service
 
@@ -14,11 +16,7 @@ END = b""
 
 
 class RowStream:
-    """The rows of one player in one form; opened, read batch by batch, closed.
-
-    Attributes:
-        page: the batches of a page when the rows were limited; None for an open stream.
-    """
+    """The rows of one player in one form: opened, then read batch by batch."""
 
     def __init__(
         self, service: Service, player_id: str, table: RowTable, wanted: RowFilter
@@ -27,19 +25,20 @@ class RowStream:
         self._player_id = player_id
         self._table = table
         self._wanted = wanted
-        self._connection: Connection | None = None
+        self._fields: list[str] | None = None
 
     async def open(self, fields: list[str] | None) -> None:
-        """Run the query; the first rows are ready afterwards."""
-        await self._service.runner.run(self._open, fields)
-
-    def _open(self, fields: list[str] | None) -> None:
-        connection = open_store(self._service.settings.store, self._player_id)
-        self._connection = connection
-        reader = row_batches(connection, self._table, self._wanted)
-        self.schema: pa.Schema = reader.schema
+        """Find the rows; the first are ready afterwards."""
         self._fields = fields
-        self._batches: Iterator[pa.RecordBatch] = iter(reader)
+        await self._service.runner.run(self._open)
+
+    def _open(self) -> None:
+        stamp = self._service.players.stamp(self._player_id)
+        if stamp is None:
+            raise not_found("such player")
+        store = self._service.settings.store
+        self.schema, batches = kept_rows(store, self._player_id, self._table, stamp)
+        self._batches = chosen(batches, self._table, self._wanted)
 
     async def page(self) -> list[pa.RecordBatch]:
         """All rows at once: for a limited number of them."""
@@ -49,24 +48,20 @@ class RowStream:
         self, form: RowFormat, page: list[pa.RecordBatch] | None = None
     ) -> AsyncIterator[bytes]:
         """The rows as bytes, in the columns asked for."""
-        batches = self._batches if page is None else iter(page)
+        batches: Iterator[pa.RecordBatch] = self._batches if page is None else iter(page)
         schema = self.schema
         if self._fields is not None:
             names = self._fields
             schema = pa.schema([schema.field(name) for name in names])
             batches = (batch.select(names) for batch in batches)
         parts = form.encode(schema, batches)
+        following = asyncio.ensure_future(self._service.runner.run(_next, parts))
         try:
-            while part := await self._service.runner.run(_next, parts):
-                yield part
+            while part := await following:
+                following = asyncio.ensure_future(self._service.runner.run(_next, parts))
+                yield part  # while this is sent, the next batch is written
         finally:
-            self.close()
-
-    def close(self) -> None:
-        """Let go of the query."""
-        if self._connection is not None:
-            self._connection.close()
-            self._connection = None
+            await asyncio.gather(following, return_exceptions=True)
 
 
 def _next(parts: Iterator[bytes]) -> bytes:

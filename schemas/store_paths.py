@@ -7,6 +7,7 @@ STORE/v1/tmp/        folders being written; never read, swept when old
 STORE/v1/derived/player=<id>/<name>.<nanoseconds>.parquet   can be computed again; the newest counts
 STORE/v1/rollup/     large sorted copies for speed; disposable
 STORE/uploads/<job>  bytes received by the service and not yet taken in
+STORE/kept-rows/     rows as the service gives them out, made again when something changed
 STORE/service.sqlite operational state of the service: keys, jobs, log of reads
 """
 
@@ -68,3 +69,8 @@ def service_file(store: Path) -> Path:
 def uploads_dir(store: Path) -> Path:
     """What the service received and has not taken in yet, one file per job."""
     return store / "uploads"
+
+
+def kept_rows_dir(store: Path, player_id: str) -> Path:
+    """A player's corrected rows as the service gives them out; disposable."""
+    return store / "kept-rows" / player_dir(store, player_id).name

@@ -128,7 +128,6 @@ def _check_fields(stream: RowStream, fields: str | None) -> None:
     names = [] if fields is None else list(dict.fromkeys(fields.split(",")))
     unknown = [name for name in names if name not in stream.schema.names]
     if unknown:
-        stream.close()
         mend = f"Choose from: {', '.join(stream.schema.names)}."
         raise Problem(422, "unknown_field", "There are no such columns.", mend)
 

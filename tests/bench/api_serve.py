@@ -13,7 +13,7 @@ import uvicorn
 from fastapi import FastAPI, Request
 
 from analytics.db import open_store
-from analytics.rows import RowFilter, row_batches
+from analytics.rows import row_batches
 from api.app import make_app
 from api.settings import Settings
 
@@ -43,7 +43,7 @@ def static_app(store: Path) -> FastAPI:
     @app.get("/rows")
     async def rows(player_id: str) -> list[dict[str, Any]]:
         with open_store(store, player_id) as connection:
-            return row_batches(connection, "shots", RowFilter()).read_all().to_pylist()
+            return row_batches(connection, "shots").read_all().to_pylist()
 
     return app
 
