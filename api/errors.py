@@ -164,8 +164,20 @@ def problem_of(error: Exception) -> Problem:
     return _unexpected()
 
 
+def _writes_for_an_app(request: Request) -> bool:
+    """Whether this is a write under /v1.
+
+    Such a request fits its description, or it would not have come so far: what is wrong with it is
+    how it goes with what the store holds, which is 409. 422 is kept for what does not fit.
+    """
+    return request.method != "GET" and request.url.path.startswith("/v1/")
+
+
 async def _answer(request: Request, error: Exception) -> Response:
     problem = problem_of(error)
+    domain = isinstance(error, DOMAIN) and not isinstance(error, Problem)
+    if problem.status == 422 and domain and _writes_for_an_app(request):
+        problem.status = 409
     if problem.status == 405:
         problem.headers["Allow"] = ", ".join(methods_of(request.scope))
     return problem.response()

@@ -114,7 +114,12 @@ class Gate:
         method, route = exchange.scope["method"], exchange.route_template()
         self.service.metrics.note(route, method, exchange.status, seconds)
         if exchange.caller is not None and method == "GET":
-            self.service.read_log.note(exchange.caller, exchange.player(), route, exchange.status)
+            self.service.read_log.note(
+                exchange.caller,
+                exchange.player(),
+                route.replace("{player_id}", "*"),
+                exchange.status,
+            )
         if logger.isEnabledFor(logging.INFO):
             fields = {
                 "request_id": exchange.request_id.decode(),

@@ -46,7 +46,7 @@ def test_twenty_marks_sent_late_and_twice_arrive_once(client) -> None:
 def test_a_batch_with_an_impossible_mark_is_refused_whole(client) -> None:
     marks = [mark(1), mark(2, leave="far", clock=5)]
     answer = client.post(f"{ADA}/marks", json={"marks": marks})
-    assert answer.status_code == 422
+    assert answer.status_code == 409
     assert "ball 2: 'far' is no length" in answer.json()["detail"]
     assert answer.json()["mend"]
     assert client.get(f"{ADA}/leaves").status_code == 404
@@ -83,7 +83,7 @@ def test_a_station_scored_twice_is_refused(client) -> None:
     twice = sitting([2] * 9)
     twice["balls"][1]["station"] = 1
     answer = client.post(f"{ADA}/test-scores", json=twice)
-    assert answer.status_code == 422
+    assert answer.status_code == 409
     assert "Station 1 is scored twice" in answer.json()["detail"]
 
 
@@ -132,7 +132,7 @@ def test_homework_is_proposed_given_and_reported(client) -> None:
     told = {one["homework_id"]: one for one in client.get(f"{ADA}/homework").json()["homework"]}
     assert (told[piece]["outcome"], told[piece]["balls_done"]) == ("done", 27)
     missing = client.post(f"{ADA}/homework/0000/reports", json=said | {"entry_id": "phone-r2"})
-    assert missing.status_code == 422
+    assert missing.status_code == 409
 
 
 def test_the_lesson_sheet_is_a_pdf(book) -> None:
