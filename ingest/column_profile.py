@@ -6,6 +6,7 @@ Both the careful and the columnar reading judge later rows against this profile,
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from operator import itemgetter
 
 from ingest.cell_shapes import MISSING, NUMBER, TIME, is_measured, shape_of
 from ingest.structure_words import summary_strength
@@ -58,9 +59,13 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
         i for i, shape in enumerate(shapes) if len(full) > 1 and _nearly_all_filled(shape)
     )
     labels = range(min(LABEL_CELLS, width))
-    often = tuple(_recurring(columns[i]) for i in labels)
-    complete = _complete(everything, always)
-    ordinary = tuple(frozenset(_folded(cells[i]) for cells in complete) for i in labels)
+    wordy = [i not in measured for i in labels]  # in the others any word is out of place
+    often = tuple(_recurring(columns[i]) if wordy[i] else frozenset() for i in labels)
+    complete = _complete(everything, always) if any(wordy) else []
+    ordinary = tuple(
+        frozenset(_folded(cells[i]) for cells in complete) if wordy[i] else frozenset()
+        for i in labels
+    )
     profile = ColumnProfile(width, measured, always, often, ordinary, trims=False, probe=-1)
     trims, probe = _trims(rows[:PROFILE_ROWS], full, profile), _probe(columns, measured)
     return replace(profile, trims=trims, probe=probe)
@@ -102,7 +107,10 @@ def _recurring(column: Sequence[str]) -> frozenset[str]:
 
 def _complete(rows: Sequence[Sequence[str]], always: frozenset[int]) -> list[Sequence[str]]:
     """The rows that lack nothing."""
-    return [cells for cells in rows if all(shape_of(cells[i]) != MISSING for i in always)]
+    if not always:
+        return list(rows)
+    needed = itemgetter(*always) if len(always) > 1 else lambda cells: (cells[next(iter(always))],)
+    return [cells for cells in rows if all(needed(cells))]
 
 
 def _folded(cell: str) -> str:

@@ -25,6 +25,7 @@ from tests.bench.pollutions import Polluted, Rows, polluted_files
 from tests.bench.rows import Row
 
 GROUP = "reading"
+_IN_TURN = 25
 Reader = Callable[[Path], tuple[list[str], Rows]]
 
 
@@ -206,9 +207,12 @@ def _small(folder: Path, n_files: int) -> Iterator[Row]:
         write_launch_csv(paths[-1], 1)
         lines = paths[-1].read_text().splitlines(keepends=True)
         paths[-1].write_text("".join([lines[0], *lines[1 + i % 1000 : 61 + i % 1000]]))
-    ours = _timed(lambda: [read_sheets(path) for path in paths])
     out = folder / "small.parquet"
-    theirs = _timed(lambda: [pl.read_csv(path).write_parquet(out) for path in paths])
+    ours = theirs = 0.0
+    for start in range(0, n_files, _IN_TURN):  # by turns, so that other load falls on both
+        some = paths[start : start + _IN_TURN]
+        ours += _timed(lambda some=some: [read_sheets(path) for path in some])
+        theirs += _timed(lambda some=some: [pl.read_csv(p).write_parquet(out) for p in some])
     yield Row(
         f"{n_files} files of 60 rows read, against polars reading and writing each", GROUP, ours,
         ours / theirs, "≤ 1 (reading alone; the whole import ≤ 3)", ours / theirs <= 1,
