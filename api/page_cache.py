@@ -17,6 +17,10 @@ from api.page_view import View
 from api.player_cards import PlayerCards, Stamp
 
 MOST_BYTES = 16 << 20
+BOOK_PAGES = frozenset({"/doubts", "/imports", "/players", "/settings"})
+"""Pages about the whole book; kept while no player's folder has changed."""
+MOST_PLAYERS = 200
+"""With more players than this, looking at every folder costs more than rendering the page."""
 
 
 @dataclass(frozen=True)
@@ -72,8 +76,18 @@ def key_of(request: Request, caller: Caller, view: View) -> tuple[object, ...]:
 def state_of(
     players: PlayerCards, player_id: str, today: Callable[[], datetime] = lambda: datetime.now(UTC)
 ) -> tuple[object, ...] | None:
-    """What a page of this player is made of; None while it may still be changing."""
-    stamp: Stamp | None = players.stamp(player_id)
-    if stamp is None or not stamp.settled:
+    """What a page of this player is made of, or of all when the id is empty.
+
+    None while it may still be changing, and for a book too large to look at every folder of.
+    """
+    ids = tuple(players.ids())
+    wanted = (player_id,) if player_id else ids
+    if len(wanted) > MOST_PLAYERS:
         return None
-    return (stamp, tuple(players.ids()), today().date())
+    stamps: list[Stamp] = []
+    for name in wanted:
+        stamp = players.stamp(name)
+        if stamp is None or not stamp.settled:
+            return None
+        stamps.append(stamp)
+    return (*stamps, ids, today().date())

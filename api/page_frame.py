@@ -18,7 +18,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from api.access import Caller
 from api.deps import Ask
 from api.errors import DOMAIN, Problem, from_domain, not_found
-from api.page_cache import key_of, page_cache, state_of
+from api.page_cache import BOOK_PAGES, key_of, page_cache, state_of
 from api.page_session import form_token, keep_form_token, require_own_form, set_cookie
 from api.page_view import COOKIE, View, view_of
 from api.player_cards import PlayerCard
@@ -180,13 +180,13 @@ class PageRoute(APIRoute):
 async def _kept_or_new(request: Request, inner: Handler) -> Response:
     """The page from memory when it still holds, else rendered anew."""
     player_id = str(request.path_params.get("player_id", ""))
-    if request.method != "GET" or not player_id:
+    if request.method != "GET" or not (player_id or request.url.path in BOOK_PAGES):
         return await inner(request)
     reader = reader_of(request)
     players, cache = reader.service.players, page_cache(request)
     key, state = key_of(request, reader.caller, reader.view), state_of(players, player_id)
     kept = cache.get(key, state) if state is not None else None
-    if kept is not None and reader.card(player_id):
+    if kept is not None and (not player_id or reader.card(player_id)):
         return _remember_player(reader, player_id, reader.respond(kept))
     response = await inner(request)
     body = getattr(request.state, "page_body", None)
@@ -199,7 +199,7 @@ async def _kept_or_new(request: Request, inner: Handler) -> Response:
 
 def _remember_player(reader: Reader, player_id: str, response: Response) -> Response:
     """The player looked at last is the one that opens next time."""
-    if reader.view.player != player_id:
+    if player_id and reader.view.player != player_id:
         view = replace(reader.view, player=player_id)
         set_cookie(response, reader.request, COOKIE, view.cookie())
     return response

@@ -8,13 +8,14 @@ from typing import Annotated
 from fastapi import Query
 from starlette.responses import Response, StreamingResponse
 
+from api.errors import Problem
 from api.jobs import Job, get_job
 from api.page_frame import Reader, ReaderOf, page_router
 
 router = page_router()
 LOOK_EVERY_S = 0.25
-LONGEST_S = 3600.0
-HEARTBEAT_S = 15.0
+LONGEST_S = 20.0
+"""A stream ends after so long and the browser asks again: a service that stops is not held up."""
 
 
 @router.get("/jobs")
@@ -45,7 +46,10 @@ async def live_jobs(reader: ReaderOf, ids: Annotated[str, Query(max_length=2000)
 
 async def _progress(reader: Reader, ids: str) -> AsyncIterator[str]:
     while True:
-        found = _jobs(reader, ids)
+        try:
+            found = _jobs(reader, ids)
+        except Problem:
+            return  # erased meanwhile: there is nothing left to follow
         done = sum(job.done for job in found)
         words = reader.say("imports.progress", done=done, all=len(found))
         yield event("progress", {"share": done / max(len(found), 1), "words": words})
@@ -63,14 +67,15 @@ async def live_player(reader: ReaderOf, player_id: str) -> Response:
 
 
 async def _changed(reader: Reader, player_id: str) -> AsyncIterator[str]:
-    first = reader.service.players.stamp(player_id)
+    """`hello` with the book's state as its id; the browser sends that id when it comes back."""
+    stamp = reader.service.players.stamp
+    known = reader.request.headers.get("last-event-id") or str(stamp(player_id))
+    yield f"event: hello\nid: {known}\ndata: {{}}\n\n"
     waited = 0.0
-    while waited < LONGEST_S:
-        if reader.service.players.stamp(player_id) != first:
+    while waited < LONGEST_S and not await reader.request.is_disconnected():
+        if str(stamp(player_id)) != known:
             yield event("changed", {})
             return
-        if waited % HEARTBEAT_S < LOOK_EVERY_S:
-            yield ": still here\n\n"
         await asyncio.sleep(LOOK_EVERY_S)
         waited += LOOK_EVERY_S
 

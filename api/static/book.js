@@ -86,6 +86,8 @@ if (live) {
   });
   source.addEventListener("done", (event) => { source.close(); location.assign(JSON.parse(event.data).path); });
   source.addEventListener("changed", () => { source.close(); location.reload(); });
+  // What this page itself sends must not make it reload under its own answer.
+  for (const name of ["submit", "pagehide"]) addEventListener(name, () => source.close());
 }
 
 const zone = document.querySelector("select[data-own-zone]");

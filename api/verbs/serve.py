@@ -51,6 +51,7 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
         host=host,
         port=port,
         log_config=None,
+        timeout_graceful_shutdown=3,
         access_log=False,
         server_header=False,
         limit_concurrency=MOST_CONNECTIONS,

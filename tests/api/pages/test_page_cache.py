@@ -1,6 +1,7 @@
 """Kept pages: the same bytes while nothing changed, never another reader's, never a stale one."""
 
 import re
+import time
 from datetime import UTC, datetime
 from types import SimpleNamespace
 
@@ -9,7 +10,8 @@ import pytest
 from api.access import Caller
 from api.page_cache import PageCache, key_of, state_of
 from api.page_view import View
-from api.player_cards import PlayerCards
+from api.player_cards import SETTLE_NS, PlayerCards
+from ingest.players import Player, save_player
 
 TOBIAS = "q3fk82"
 
@@ -41,11 +43,15 @@ def test_a_page_is_kept_for_one_state_only_and_room_is_bounded():
 
 def test_the_state_changes_with_the_players_folder_and_the_day(filled):
     cards = PlayerCards(filled)
+    time.sleep(2 * SETTLE_NS / 1e9)
     first = state_of(cards, TOBIAS)
     assert first is not None
     assert first == state_of(cards, TOBIAS)
     assert first != state_of(cards, TOBIAS, lambda: datetime(2000, 1, 1, tzinfo=UTC))
     assert state_of(cards, "nobody9") is None
+    whole = state_of(cards, "")
+    assert whole is not None
+    assert len(whole) == 2 + 2
 
 
 @pytest.mark.parametrize("tab", ["/today", "/leave"])
@@ -64,3 +70,10 @@ def test_an_entry_shows_at_once(page):
     page.get(path)
     page.send(path, ball_number="77", land="2 ft", entry_id="fresh")
     assert "<td>77</td>" in page.get(path).text
+
+
+def test_doubts_are_kept_and_a_new_player_shows_at_once(page, book):
+    page.get("/players")
+    save_player(book, Player("pfresh1", "Frida"))
+    assert "Frida" in page.get("/players").text
+    assert page.get("/doubts").text == page.get("/doubts").text

@@ -1,0 +1,25 @@
+"""Every page, by name: what the sweeps open and the screenshots show."""
+
+TOBIAS, WILMA, ARNE, LIO, PETRA = "q3fk82", "h7wd41", "t9bx26", "c5zn73", "v2mj58"
+
+PAGES = {
+    "today": f"/players/{TOBIAS}/today",
+    "players": "/players",
+    "player": f"/players/{PETRA}",
+    "carry-card": f"/players/{TOBIAS}/card?club=SW&carry=24",
+    "bracket": f"/players/{TOBIAS}/bracket",
+    "tempo": f"/players/{WILMA}/tempo",
+    "landing": f"/players/{ARNE}/landing",
+    "leave": f"/players/{ARNE}/leave",
+    "marks": f"/players/{TOBIAS}/marks",
+    "plan": f"/players/{TOBIAS}/plan?edge=18&hole=41&speed=9.5&slope=1.4&fall=160",
+    "test": f"/players/{PETRA}/test",
+    "progress": f"/players/{LIO}/progress",
+    "sheet": f"/players/{PETRA}/sheet",
+    "doubts": "/doubts",
+    "imports": "/imports",
+    "share": "/share",
+    "settings": "/settings",
+    "more": "/more",
+    "login": "/login",
+}
