@@ -1,6 +1,6 @@
 -- Question: does the run grow in proportion to the carry?
 -- Grain: one row per clean ball with a run of its own; series is the player and the club.
-CREATE OR REPLACE TEMP VIEW run_points AS
+CREATE TEMP VIEW IF NOT EXISTS run_points AS
 SELECT
     player_id || ' ' || club AS series,
     carry_m AS x,

@@ -3,7 +3,7 @@
 -- Coach's marks stand in `strike`. A change of ball starts afresh only where a session states it:
 -- balls before the day on which the ball last stated was first stated are left out.
 
-CREATE OR REPLACE TEMP VIEW ball_regime AS
+CREATE TEMP VIEW IF NOT EXISTS ball_regime AS
 WITH last_ball AS (
     SELECT player_id, arg_max(ball, day) AS ball
     FROM sessions
@@ -27,7 +27,7 @@ INNER JOIN sessions
     AND sessions.ball IS NOT NULL
 GROUP BY other_ball.player_id;
 
-CREATE OR REPLACE TEMP VIEW strikes_in_regime AS
+CREATE TEMP VIEW IF NOT EXISTS strikes_in_regime AS
 SELECT shots.*
 FROM shots
 LEFT JOIN ball_regime USING (player_id)
@@ -36,21 +36,21 @@ WHERE
     AND shots.club IS NOT NULL
     AND (ball_regime.first_day IS NULL OR shots.day >= ball_regime.first_day);
 
-CREATE OR REPLACE TEMP VIEW strikes_club AS
+CREATE TEMP VIEW IF NOT EXISTS strikes_club AS
 SELECT
     player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
     club_speed_mps AS speed_mps
 FROM strikes_in_regime
 WHERE club_speed_mps > 0;
 
-CREATE OR REPLACE TEMP VIEW strikes_ball AS
+CREATE TEMP VIEW IF NOT EXISTS strikes_ball AS
 SELECT
     player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
     ball_speed_mps AS speed_mps
 FROM strikes_in_regime
 WHERE ball_speed_mps > 0;
 
-CREATE OR REPLACE TEMP VIEW strikes_sensor AS
+CREATE TEMP VIEW IF NOT EXISTS strikes_sensor AS
 SELECT
     struck.player_id, struck.event_id, struck.club, struck.swing_length, struck.session_id,
     struck.day, struck.loft_deg, struck.strike, struck.carry_m, swings.peak_speed_mps AS speed_mps
@@ -67,7 +67,7 @@ WHERE swings.peak_speed_mps > 0;
 
 -- Every ball with a carry, whatever its speed: what a named swing length carries. The speed stands
 -- at the reference, so that the middle is the carry itself; an unnamed length is ''.
-CREATE OR REPLACE TEMP VIEW strikes_length AS
+CREATE TEMP VIEW IF NOT EXISTS strikes_length AS
 SELECT
     player_id, event_id, club, coalesce(swing_length, '') AS swing_length, session_id, day,
     loft_deg, strike, carry_m, 10.0 AS speed_mps
