@@ -101,6 +101,7 @@ def draft_column(
         return Draft(plan, reading.score, sign_from=sign_from, points=points)
     plan = replace(plan, decimal=decimal)
     numbers = numbers_of(plan, setting.texts.tidy.to_series(reading.index), dimension)
+    setting.texts.parsed[key_of(plan)] = numbers
     if numbers.relative and hand_of(setting, name) is None:
         plan = replace(plan, open=("hand",))
         why = "pull, push, draw and fade are sides by the player's hand"
@@ -121,6 +122,11 @@ def hand_of(setting: Setting, column: str) -> str | None:
     stated = {-1: "left", 1: "right"}.get(side_of_word(said.split("-")[0]) or 0)
     answered = setting.options.answers.get(f"hand:{column}")
     return answered or stated or setting.options.player_handedness
+
+
+def key_of(plan: ColumnPlan) -> tuple[object, ...]:
+    """What the numbers of a column depend on."""
+    return plan.index, plan.column, plan.decimal, plan.feet_dash
 
 
 def numbers_of(plan: ColumnPlan, texts: pl.Series, dimension: Dimension) -> NumberColumn:

@@ -4,13 +4,13 @@ Pure and repeatable: the same plan applied to the rows in one piece or in batche
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import polars as pl
 
 from ingest.clubs import read_club
-from ingest.drafts import numbers_of
+from ingest.drafts import key_of, numbers_of
 from ingest.instants import Instants, instants
 from ingest.number_columns import SMALL, NumberColumn
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, dimension_of, value_type
@@ -43,11 +43,17 @@ class Normalised:
     skipped: list[int] = field(default_factory=list)
     doubled: list[int] = field(default_factory=list)
     dropped: list[ColumnPlan] = field(default_factory=list)
+    parsed: Mapping[tuple[object, ...], NumberColumn] = field(default_factory=dict)
 
 
-def normalise(plan: Plan, tidy: pl.DataFrame, plain: pl.DataFrame) -> Normalised:
-    """Apply `plan` to rows of text (see `ingest/table_texts.py` for the two frames)."""
-    result = Normalised(pl.DataFrame())
+def normalise(
+    plan: Plan,
+    tidy: pl.DataFrame,
+    plain: pl.DataFrame,
+    parsed: Mapping[tuple[object, ...], NumberColumn] | None = None,
+) -> Normalised:
+    """Apply `plan` to rows of text (see `ingest/table_texts.py` for the frames and `parsed`)."""
+    result = Normalised(pl.DataFrame(), parsed=parsed or {})
     columns: dict[str, pl.Series] = {}
     if plan.time is not None:
         columns[plan.time.column] = _instant_column(plan, tidy, result)
@@ -117,7 +123,8 @@ def number_column(
     assert dimension is not None
     if column.column == "leave_m":
         texts = _holed_as_zero(texts)
-    numbers = numbers_of(column, texts, dimension)
+    known = None if column.column == "leave_m" else result.parsed.get(key_of(column))
+    numbers = known or numbers_of(column, texts, dimension)
     for row, code in numbers.faults.items():
         result.faults.append(Fault(row, column.header, texts[row] or "", code, column.column))
     for row, text in numbers.marked.items():

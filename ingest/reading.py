@@ -145,7 +145,7 @@ def _rejected(sheet: Sheet, name: str, error: IngestError) -> Reading:
 
 
 def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
-    done = normalise(plan, texts.tidy, texts.plain)
+    done = normalise(plan, texts.tidy, texts.plain, texts.parsed)
     frame = with_sections(done.frame, sheet, texts, plan)
     summaries = set(_summaries(plan, done, texts))
     faults = _first_faults([*done.faults, *out_of_limits(frame, plan, texts.tidy)], summaries)

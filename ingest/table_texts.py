@@ -2,12 +2,12 @@
 
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 import polars as pl
 
-from ingest.number_columns import SMALL
+from ingest.number_columns import SMALL, NumberColumn
 from ingest.numbers import missing_words
 from ingest.sheet import Sheet
 
@@ -22,7 +22,8 @@ class Texts:
     """`tidy` has null where a cell is blank or says "missing"; `plain` is null only for blanks.
 
     Columns are named `0`, `1` … by position; `lines` and `raws` are aligned with the rows.
-    `samples` are the first cells of each column that are not missing.
+    `samples` are the first cells of each column that are not missing; `parsed` remembers columns
+    of numbers that were read for the plan, so that they are not read again for the rows.
     """
 
     tidy: pl.DataFrame
@@ -30,6 +31,7 @@ class Texts:
     lines: pl.Series
     raws: Sequence[str]
     samples: tuple[tuple[str, ...], ...]
+    parsed: dict[tuple[object, ...], NumberColumn] = field(default_factory=dict)
 
 
 def texts_of(sheet: Sheet) -> Texts:
