@@ -58,7 +58,7 @@ def normalise(
     if plan.time is not None:
         columns[plan.time.column] = _instant_column(plan, tidy, result)
     for column in plan.columns:
-        columns.update(_column(column, plan, tidy, plain, result))
+        add_column(columns, column, _column(column, plan, tidy, plain, result))
     if plan.club_from_preamble and "club_text" not in columns:
         columns.update(club_columns(pl.repeat(plan.club_from_preamble, tidy.height, eager=True)))
     if not columns:
@@ -68,6 +68,18 @@ def normalise(
         return result
     result.frame = pl.DataFrame([series.alias(name) for name, series in columns.items()])
     return result
+
+
+def add_column(
+    columns: dict[str, pl.Series], source: ColumnPlan, found: Mapping[str, pl.Series]
+) -> None:
+    """Add what one header gave; a loft in the club's text only fills gaps of the loft column."""
+    loft = found.get("loft_deg")
+    known = columns.get("loft_deg")
+    columns.update(found)
+    if loft is not None and known is not None:
+        first, second = (known, loft) if source.column == "club_text" else (loft, known)
+        columns["loft_deg"] = first.zip_with(first.is_not_null(), second)
 
 
 def _instant_column(plan: Plan, tidy: pl.DataFrame, result: Normalised) -> pl.Series:

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 import polars as pl
 
 from ingest.instants import instants
-from ingest.normalise import Fault, Normalised, club_columns, normalise
+from ingest.normalise import Fault, Normalised, add_column, club_columns, normalise
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, value_type
 from ingest.quick_instants import quick_instants
 from ingest.table_texts import OUTER, tidied
@@ -28,7 +28,7 @@ def normalise_many(plan: Plan, raw: pl.DataFrame) -> Normalised:
     if plan.time is not None:
         columns[plan.time.column] = _instants(plan, raw, result)
     for column in plan.columns:
-        columns.update(_column(column, plan, raw, result))
+        add_column(columns, column, _column(column, plan, raw, result))
     if plan.club_from_preamble and "club_text" not in columns:
         texts = pl.repeat(plan.club_from_preamble, raw.height, eager=True)
         columns.update(_clubs(texts))

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import polars as pl
 
@@ -113,6 +113,8 @@ def _all_dotted_clocks(cells: Sequence[str], stamps: Sequence[Stamp]) -> bool:
 
 def choose(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
     """The columns that make the instant, in the order of the module's rules."""
+    if any(column.role == "clock" for column in columns):
+        columns = [_without_midnight(column) for column in columns]
     zone = [column for column in columns if column.role == "zone"][:1]
     epochs = [column for column in columns if column.role.startswith("epoch")]
     stamps = [column for column in columns if column.role == "stamp"]
@@ -125,6 +127,12 @@ def choose(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
         return [*dates, *clocks, *zone]
     elapsed = [column for column in columns if column.role == "elapsed"][:1]
     return [*elapsed, *zone]
+
+
+def _without_midnight(column: TimeColumn) -> TimeColumn:
+    """Stamps that all say midnight are dates, where another column tells the time."""
+    midnight = all(stamp.clock_us in {0, None} for stamp in column.stamps)
+    return replace(column, role="date") if column.role == "stamp" and midnight else column
 
 
 def _says_zone(column: TimeColumn) -> bool:

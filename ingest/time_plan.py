@@ -77,7 +77,8 @@ def plan_time(
     """
     columns = [classify(role, texts) for role in roles]
     used = choose(columns)
-    unused = [column.index for column in columns if column not in used]
+    taken = {column.index for column in used}
+    unused = [column.index for column in columns if column.index not in taken]
     if not used or all(column.role == "zone" for column in used):
         return None, [], [column.index for column in columns]
     plan = TimePlan(
