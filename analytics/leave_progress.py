@@ -4,8 +4,9 @@ Rules
 -----
 1. A day is one value: days are compared, never pooled balls. Wet days are shown and left out of the
    change, because a wet green stops the ball and looks like better touch.
-2. A change needs six days. It is `clear` when its interval leaves out none, or when it rules out
-   one that would matter (a foot of median leave, 15 points of a share): "no change" is an answer.
+2. A change needs six days. Three are looked at, so they are judged together: one is `clear` when
+   it stands at a false-discovery rate of 5 %, or when its interval holds none and rules out a change
+   that would matter (a foot of median leave, 15 points of a share): "no change" is an answer.
 3. A break of more than three weeks before a day is marked; what changed across it is not practice
    alone.
 """
@@ -15,9 +16,10 @@ from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
+from scipy import stats
 
 from analytics.answer import CHANGE, Answer
-from analytics.clustered import change_over_sessions
+from analytics.clustered import Estimate, change_over_sessions
 from analytics.hole import FOOT_M
 from analytics.leave import LeaveSummary, ZoneShare
 from analytics.leaves import Leaves
@@ -26,6 +28,7 @@ from analytics.mark_links import LinkedMark
 BREAK_DAYS = 21
 MATTERS_M = FOOT_M
 MATTERS_SHARE = 0.15
+FALSE_DISCOVERIES = 0.05
 BELOW, NEAR = 1, 2
 
 
@@ -74,13 +77,15 @@ def leave_progress(told: Leaves) -> LeaveProgress:
         for i, day in enumerate(ordered)
     )
     wet = sorted(day for day, mark in first_of.items() if mark.wetness == "wet")
-    return LeaveProgress(
-        days,
-        tuple(wet),
-        _change(days, lambda one: one.told.median_leave_m, "m", MATTERS_M),
-        _change(days, lambda one: one.below.value or 0.0, "1", MATTERS_SHARE),
-        _change(days, lambda one: one.near.value or 0.0, "1", MATTERS_SHARE),
+    looked = (
+        _line(days, lambda one: one.told.median_leave_m),
+        _line(days, lambda one: one.below.value or 0.0),
+        _line(days, lambda one: one.near.value or 0.0),
     )
+    median, below, near = _judged(
+        looked, ("m", "1", "1"), (MATTERS_M, MATTERS_SHARE, MATTERS_SHARE)
+    )
+    return LeaveProgress(days, tuple(wet), median, below, near)
 
 
 def _day(day: date, told: LeaveSummary, mark: LinkedMark, before: date | None) -> LeaveDay:
@@ -88,25 +93,33 @@ def _day(day: date, told: LeaveSummary, mark: LinkedMark, before: date | None) -
     return LeaveDay(day, told, mark.place, mark.green_speed_ft, mark.wetness, after_break)
 
 
-def _change(
-    days: Sequence[LeaveDay], value: Callable[[LeaveDay], float], unit: str, matters: float
-) -> Answer:
+def _line(days: Sequence[LeaveDay], value: Callable[[LeaveDay], float]) -> Estimate:
+    """Change of one value a day along a straight line over the days."""
     values = np.array([value(one) for one in days], dtype=np.float64)
     order = np.array([one.day.toordinal() for one in days], dtype=np.float64)
-    n_shots = sum(one.told.n_shots for one in days)
-    found = change_over_sessions(values, order, n_shots)
+    return change_over_sessions(values, order, sum(one.told.n_shots for one in days))
+
+
+def _judged(
+    looked: Sequence[Estimate], units: Sequence[str], matters: Sequence[float]
+) -> tuple[Answer, ...]:
+    """Changes as answers, judged together (Benjamini and Hochberg 1995)."""
+    p = [found.p_value if found.known else 1.0 for found in looked]
+    together = stats.false_discovery_control(p)
+    return tuple(
+        _answer(found, unit, float(q) <= FALSE_DISCOVERIES, most)
+        for found, unit, q, most in zip(looked, units, together, matters, strict=True)
+    )
+
+
+def _answer(found: Estimate, unit: str, stands: bool, matters: float) -> Answer:
+    n_shots, n_days = found.n_shots, found.n_sessions
+    need = CHANGE.need(n_shots, n_days)
     if not found.known:
-        need = CHANGE.need(n_shots, len(days))
-        return Answer(None, None, None, unit, n_shots, len(days), "too_early", 0.95, need)
-    decided = not found.low <= 0 <= found.high or max(-found.low, found.high) < matters
+        return Answer(None, None, None, unit, n_shots, n_days, "too_early", found.level, need)
+    none = found.low <= 0 <= found.high and max(-found.low, found.high) < matters
+    decided = stands or none
+    state = CHANGE.state(n_shots, n_days, decided)
     return Answer(
-        found.value,
-        found.low,
-        found.high,
-        unit,
-        n_shots,
-        len(days),
-        CHANGE.state(n_shots, len(days), decided),
-        found.level,
-        CHANGE.need(n_shots, len(days)),
+        found.value, found.low, found.high, unit, n_shots, n_days, state, found.level, need
     )

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from analytics.answer import CENTRE
 from analytics.carry_curve import carry_curves, curve_stack
 from analytics.carry_ladder import LadderCell, carry_ladder
 from analytics.carry_to_roll import player_runs
@@ -134,7 +135,7 @@ def _club(
         mishit_log_sd=float(curve.tail.sd) if curve else TAIL_SD,
         n_shots=n_shots,
         n_sessions=max(cell.centre.n_sessions for cell in cells),
-        too_early=_too_early(cells, curve),
+        too_early=_too_early(cells, curve, ratio),
     )
 
 
@@ -172,8 +173,9 @@ def _pooled(sds: Sequence[float], cells: Sequence[LadderCell]) -> float:
     )
 
 
-def _too_early(cells: Sequence[LadderCell], curve: CarryCurve | None) -> str:
-    if curve is not None:
-        return curve.need
+def _too_early(cells: Sequence[LadderCell], curve: CarryCurve | None, ratio: RunRatio) -> str:
+    """What the carry or the run still lacks before a plan can rest on this club."""
     early = [cell.centre.need for cell in cells if cell.centre.state == "too_early"]
-    return early[0] if early else ""
+    carry = curve.need if curve is not None else (early[0] if early else "")
+    run = f"run of {ratio.n_shots} of {CENTRE.shots} balls" if ratio.n_shots < CENTRE.shots else ""
+    return ", ".join(part for part in (carry, run) if part)

@@ -30,13 +30,15 @@ def summary_lines(one: LeaveSummary, units: ReaderUnits) -> Iterator[str]:
     """One set of finishes in words."""
     median = units.of_metres(one.median_leave_m)
     yield (
-        f"{one.n_shots} balls on {one.n_sessions} days, {one.n_holed} holed;"
+        f"{one.n_shots} balls on {one.n_sessions} {'day' if one.n_sessions == 1 else 'days'},"
+        f" {one.n_holed} holed;"
         f" half stop within {median:.1f} {units.length}."
     )
     for share in one.shares:
         yield f"  {share.name}: {_share(share)}"
     if one.bearing.mean_deg is not None:
-        luck = f"if all directions were alike, chance {one.bearing.p_even:.0%}"
+        p = "under 1%" if one.bearing.p_even < 0.005 else f"{one.bearing.p_even:.0%}"
+        luck = f"if all directions were alike, chance {p}"
         yield f"  mean direction {direction_words(one.bearing.mean_deg)} ({luck})"
     yield (
         f"  expected putts {one.expected_putts:.2f}, up and down {one.up_and_down:.0%};"

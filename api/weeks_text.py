@@ -104,7 +104,9 @@ def _change(answer: Answer, units: ReaderUnits) -> str:
         said = f"{value:+.1f} {units.length} ({low:+.1f} to {high:+.1f})"
     else:
         said = f"{answer.value:+.0%} ({answer.low:+.0%} to {answer.high:+.0%})"
-    seen = "" if not answer.low <= 0 <= answer.high else ", no change seen"
+    seen = ", no change seen" if answer.low <= 0 <= answer.high else ""
+    if not seen and answer.state == "leaning":
+        seen = ", may be chance beside all that was looked at"
     return f"{said}{seen} [{state}]"
 
 

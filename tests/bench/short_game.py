@@ -36,9 +36,9 @@ def rows(quick: bool = False) -> list[Row]:
     """Every figure of the short game."""
     return [
         *putting(),
-        *planner(4 if quick else 12),
-        *promises(10 if quick else 48),
-        *scores(400 if quick else 4000),
+        *planner(3 if quick else 8),
+        *promises(10 if quick else 40),
+        *scores(400 if quick else 3000),
         *luck(200 if quick else 2000),
     ]
 
@@ -100,8 +100,8 @@ def _fine_grid(spot: Situation, club: PlanClub) -> Choice:
     low, high = max(spot.edge_m, club.carry_low_m), min(spot.hole_m, club.carry_high_m)
     grid = [
         Choice(float(carry), float(aim))
-        for carry in np.arange(low, high + 0.1, 0.1)
-        for aim in np.arange(-14, 14.1, 0.5) - club.start_bias_deg
+        for carry in np.arange(low, high + 0.15, 0.15)
+        for aim in np.arange(-14, 14.1, 0.75) - club.start_bias_deg
     ]
     return min(grid, key=lambda choice: expected_strokes(spot, club, choice, by, COSTS))
 
