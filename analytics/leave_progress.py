@@ -5,7 +5,7 @@ Rules
 1. A day is one value: days are compared, never pooled balls. Wet days are shown and left out of the
    change, because a wet green stops the ball and looks like better touch.
 2. A change needs six days. Three are looked at, so they are judged together: one is `clear` when
-   it stands at a false-discovery rate of 5 %, or when its interval holds none and rules out a change
+   it stands at a false-discovery rate of 5 %, or when its interval holds none and rules out one
    that would matter (a foot of median leave, 15 points of a share): "no change" is an answer.
 3. A break of more than three weeks before a day is marked; what changed across it is not practice
    alone.

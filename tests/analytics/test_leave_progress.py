@@ -43,11 +43,12 @@ def test_a_planted_trend_is_covered_and_clear() -> None:
 
 def test_no_trend_is_not_called_one_whichever_of_the_three_is_looked_at() -> None:
     called = 0
-    for seed in range(40):
+    for seed in range(50):
         told = weeks([1.8] * 8, seed=seed)
-        for change in (told.median_change, told.below_change, told.near_change):
-            called += change.state == "clear" and not change.low <= 0 <= change.high
-    assert called <= 4
+        changes = (told.median_change, told.below_change, told.near_change)
+        called += any(one.state == "clear" and not one.low <= 0 <= one.high for one in changes)
+    # One report in twenty; seven of fifty would come once in a hundred such tests.
+    assert called <= 6
 
 
 def test_a_narrow_interval_around_nothing_is_a_clear_no_change() -> None:
