@@ -4,7 +4,7 @@ The trip: kind → columns → decimal sign → units → sides → times → cl
 settle becomes a question with the affected lines, and its column stays null; nothing else waits.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import polars as pl
@@ -71,14 +71,7 @@ def _plan(setting: _Setting) -> Plan:
     decimal, by_column = decimals_of(
         setting.texts, found, setting.kind, _said_decimal(setting), setting.options.answers
     )
-    drafts = [
-        draft_column(reading, column, by_column, setting)
-        for reading in found
-        for column in reading.columns
-        if column not in TIME_ROLES and column not in {"player", "side_word"}
-    ]
-    drafts = _settle_units(drafts, setting)
-    drafts = settle_signs(drafts)
+    drafts = settle_signs(_settle_units(_drafts(found, by_column, setting), setting))
     drafts, questions = settle_duplicates(drafts, setting.texts, setting.kind, setting.options)
     time, opened, unused = _time(roles, decimal, setting)
     questions = [
@@ -109,6 +102,17 @@ def _plan(setting: _Setting) -> Plan:
         languages=setting.languages,
         hand=next((h for c in columns if (h := hand_of(setting, c.column))), None),
     )
+
+
+def _drafts(
+    found: list[Readings], by_column: Mapping[int, str | None], setting: _Setting
+) -> list[Draft]:
+    return [
+        draft_column(reading, column, by_column, setting)
+        for reading in found
+        for column in reading.columns
+        if column not in TIME_ROLES and column not in {"player", "side_word"}
+    ]
 
 
 def _said_decimal(setting: _Setting) -> str | None:

@@ -1,6 +1,7 @@
 """A reading as the plain JSON that previews print: all that would be kept, and why the rest not."""
 
 import math
+from collections.abc import Sequence
 from datetime import date, datetime
 
 import polars as pl
@@ -9,6 +10,10 @@ from ingest.errors import IngestError
 from ingest.reading import Reading
 
 Json = dict[str, object]
+MAPPED = ("header", "column", "unit", "unit_from")
+ASIDE = ("line", "column", "value", "code", "reason", "mend")
+QUESTION = ("id", "column", "header", "kind", "candidates", "lines", "why")
+DIALECT = ("encoding", "delimiter", "quote", "escape", "newline")
 
 
 def as_preview(reading: Reading) -> Json:
@@ -17,54 +22,30 @@ def as_preview(reading: Reading) -> Json:
         "kind": reading.kind,
         "outcome": reading.outcome,
         "header_line": reading.header_line,
-        "mapped": [
-            {"header": m.header, "column": m.column, "unit": m.unit, "unit_from": m.unit_from}
-            for m in reading.mapped
-        ],
+        "mapped": [_plain(mapped, MAPPED) for mapped in reading.mapped],
         "unknown_columns": list(reading.unknown_columns),
         "metadata": dict(reading.metadata),
         "rows": _rows(reading.table),
-        "set_aside": [
-            {
-                "line": row.line,
-                "column": row.column,
-                "value": row.value,
-                "code": row.code,
-                "reason": row.reason,
-                "mend": row.mend,
-            }
-            for row in reading.set_aside
-        ],
-        "repeats": [{"line": r.line, "of_line": r.of_line} for r in reading.repeats],
-        "structure": [{"line": s.line, "kind": s.kind} for s in reading.structure],
-        "questions": [
-            {
-                "id": q.id,
-                "column": q.column,
-                "header": q.header,
-                "kind": q.kind,
-                "candidates": list(q.candidates),
-                "lines": list(q.lines),
-                "why": q.why,
-            }
-            for q in reading.questions
-        ],
+        "set_aside": [_plain(row, ASIDE) for row in reading.set_aside],
+        "repeats": [_plain(repeat, ("line", "of_line")) for repeat in reading.repeats],
+        "structure": [_plain(entry, ("line", "kind")) for entry in reading.structure],
+        "questions": [_plain(question, QUESTION) for question in reading.questions],
         "layout": reading.layout,
         "n_lines": reading.n_lines,
     }
     if reading.dialect is not None:
-        preview["dialect"] = {
-            "encoding": reading.dialect.encoding,
-            "delimiter": reading.dialect.delimiter,
-            "quote": reading.dialect.quote,
-            "escape": reading.dialect.escape,
-            "newline": reading.dialect.newline,
-        }
+        preview["dialect"] = _plain(reading.dialect, DIALECT)
     if reading.outcome == "rejected":
         preview |= {"code": reading.code, "reason": reading.reason, "mend": reading.mend}
     if reading.other_sheets:
         preview["other_sheets"] = list(reading.other_sheets)
     return preview
+
+
+def _plain(entry: object, names: Sequence[str]) -> Json:
+    """These attributes of an entry, tuples as lists."""
+    values = {name: getattr(entry, name) for name in names}
+    return {name: list(v) if isinstance(v, tuple) else v for name, v in values.items()}
 
 
 def rejected_preview(error: IngestError) -> Json:

@@ -25,6 +25,7 @@ READS_FILES = {
         "edits",
         "hand_entry",
         "import_file",
+        "import_large",
         "layout_files",
         "ledger_entry",
         "overlap",
@@ -34,6 +35,7 @@ READS_FILES = {
         "reading",
         "store",
         "store_writing",
+        "stream_reading",
     },
 }
 OUTSIDE = {"os", "pathlib", "socket", "subprocess", "tempfile", "urllib", "http", "time", "shutil"}

@@ -66,8 +66,15 @@ def list_layouts(as_json: bool) -> None:
 
 @command.command()
 @click.argument("name")
-def show(name: str) -> None:
+@json_option
+def show(name: str, as_json: bool) -> None:
     """Print the layout NAME as TOML."""
+    from dataclasses import asdict
+
     from ingest.layout_files import find_layout, to_toml
 
-    click.echo(to_toml(find_layout(name)), nl=False)
+    layout = find_layout(name)
+    if as_json:
+        print_json(asdict(layout))
+        return
+    click.echo(to_toml(layout), nl=False)
