@@ -25,6 +25,7 @@ _MARKS = (  # longest first: the UTF-32 mark begins like the UTF-16 one
 )
 _MULTIBYTE = ("cp932", "euc_jp", "euc_kr", "cp949", "gb18030", "big5")
 _SINGLE_BYTE = ("cp1252", "mac_roman", "cp850", "cp1250", "latin-1")
+TWICE = "utf-8 encoded twice"
 _SAMPLE_BYTES = 65_536
 _CONVINCING = 0.6
 _COMMONEST_BONUS = 0.2  # by far the commonest of the one-byte encodings
@@ -213,4 +214,4 @@ def _undo_double_encoding(text: str) -> Decoded:
         undone = text.encode("cp1252").decode("utf-8")
     except (UnicodeEncodeError, UnicodeDecodeError):
         return Decoded(_unmarked(text), "utf-8")
-    return Decoded(_unmarked(undone), "utf-8 encoded twice")
+    return Decoded(_unmarked(undone), TWICE)

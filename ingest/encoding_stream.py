@@ -6,8 +6,9 @@ first block that says more is put to the same ladder as a small file.
 
 import codecs
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
-from ingest.encoding import decode
+from ingest.encoding import TWICE, decode
 
 
 class Utf8Blocks:
@@ -28,6 +29,10 @@ class Utf8Blocks:
                     self.encoding = found.encoding
                     yield from self._transcoded(data)
                     return
+                if found.encoding == TWICE:
+                    self.encoding = found.encoding
+                    yield from self._undone(data)
+                    return
                 if first and found.encoding == "utf-8-sig":
                     self.encoding = found.encoding
                 open_question = data.isascii()
@@ -45,6 +50,28 @@ class Utf8Blocks:
         tail = decoder.decode(b"", final=True)
         if tail:
             yield tail.encode()
+
+    def _undone(self, data: bytes) -> Iterator[bytes]:
+        """UTF-8 that was encoded twice, undone by whole lines."""
+        held = data
+        for block in chain([b""], self._blocks):
+            held += block
+            end = held.rfind(b"\n") + 1
+            if end:
+                yield _once(held[:end])
+            held = held[end:]
+        if held:
+            yield _once(held)
+
+
+def _once(data: bytes) -> bytes:
+    """The lines encoded once, or as they are where that does not undo."""
+    try:
+        undone = data.decode().encode("cp1252")
+        undone.decode()
+    except UnicodeError:
+        return _unmarked(_repaired(data))
+    return _unmarked(undone)
 
 
 def _is_utf8(encoding: str) -> bool:

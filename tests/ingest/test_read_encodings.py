@@ -57,6 +57,8 @@ def test_utf8_encoded_twice_is_undone():
     twice = GERMAN.encode().decode("cp1252").encode()
     assert decode(twice).text == GERMAN
     assert decode(twice).encoding == "utf-8 encoded twice"
+    blocks = Utf8Blocks([twice[:25], *(twice[i : i + 3] for i in range(25, len(twice), 3))])
+    assert b"".join(blocks).decode() == GERMAN
 
 
 def test_a_real_capital_a_with_tilde_is_left_alone():
