@@ -40,6 +40,9 @@ _FEET_INCHES = frozenset(
 )
 
 
+MOST = 0.7
+
+
 class Setting(Protocol):
     """What a draft needs to know about its file."""
 
@@ -102,6 +105,10 @@ def draft_column(
     plan = replace(plan, decimal=decimal)
     numbers = numbers_of(plan, setting.texts.tidy.to_series(reading.index), dimension)
     setting.texts.parsed[key_of(plan)] = numbers
+    n_cells = numbers.values.len() - setting.texts.tidy.to_series(reading.index).null_count()
+    if len(numbers.faults) > max(2, MOST * n_cells):
+        plan = replace(plan, open=(*plan.open, "unreadable"))
+        points["unreadable"] = ((), "most of its cells are no numbers of this column")
     if numbers.relative and hand_of(setting, name) is None:
         plan = replace(plan, open=("hand",))
         why = "pull, push, draw and fade are sides by the player's hand"

@@ -28,6 +28,7 @@ class TimeColumn:
     role: str
     stamps: tuple[Stamp, ...]
     dotted: bool = False
+    readable: bool = True
 
 
 def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
@@ -60,9 +61,11 @@ def _with_stamps(index: int, header: str, name: str, cells: Sequence[str]) -> Ti
         return TimeColumn(index, header, "clock", tuple(s for s in clocks if s), True)
     dated = sum(stamp.numbers is not None for stamp in stamps)
     clocked = sum(stamp.clock_us is not None for stamp in stamps)
+    readable = 2 * len(stamps) >= len(cells)
+    role = "clock"
     if dated * 2 >= len(stamps) and stamps:
-        return TimeColumn(index, header, "stamp" if clocked else "date", tuple(stamps))
-    return TimeColumn(index, header, "clock", tuple(stamps))
+        role = "stamp" if clocked else "date"
+    return TimeColumn(index, header, role, tuple(stamps), readable=readable)
 
 
 def _all_compact_clocks(cells: Sequence[str], name: str) -> bool:
@@ -113,6 +116,7 @@ def _all_dotted_clocks(cells: Sequence[str], stamps: Sequence[Stamp]) -> bool:
 
 def choose(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
     """The columns that make the instant, in the order of the module's rules."""
+    columns = [column for column in columns if column.readable]
     if any(column.role == "clock" for column in columns):
         columns = [_without_midnight(column) for column in columns]
     zone = [column for column in columns if column.role == "zone"][:1]

@@ -46,6 +46,8 @@ _LEAD_IN = re.compile(r"^(?:at|um|à|às|a las|alle|ore|om|kl\.?)\s+(?=\d)", re.
 _YEAR_LAST = re.compile(
     r"^(?:[A-Za-z]{3} )?([A-Za-z]{3} {1,2}\d{1,2}) (\d{2}:\d{2}:\d{2}(?:\.\d+)?) (\d{4})$"
 )
+_NO_DAY = re.compile(r"^(?:1899-12-3[01]|1900-01-0[01]|1904-01-01)[ T](?=\d{2}:\d{2})")
+"""The day that spreadsheets put before a clock time that has none."""
 _SPELT_ZONE = re.compile(r"((?:GMT|UTC)[+\-]\d{2}:?\d{2}) \([^()]*\)$")
 _WEEKDAY_END = re.compile(r"^[^\W\d_]{2,12}\.?,?\s+(?=\d|[^\W\d_]{3,12}\.?\s+\d)")
 
@@ -97,6 +99,7 @@ class Stamp:
 def read_stamp(text: str) -> Stamp | None:
     """`text` taken apart; None when it is no date, no clock time and no pair of them."""
     plain = " ".join(unicodedata.normalize("NFKC", text).replace("−", "-").split())
+    plain = _NO_DAY.sub("", plain)
     plain = _YEAR_LAST.sub(r"\1 \3 \2", plain)
     plain = _SPELT_ZONE.sub(r"\1", plain)
     numbers, form, rest = _take_date(plain)
