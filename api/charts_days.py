@@ -8,6 +8,9 @@ from api.page_view import View
 from api.plots.sessions import Session, sessions_svg
 from api.plots.svg import Figure
 
+MOST_DAYS = 60
+"""Days a chart can show side by side; of a longer history the newest."""
+
 
 def day_figure(
     view: View,
@@ -21,7 +24,7 @@ def day_figure(
     `unit` overrules the answers' own.
     """
     say = view.texts.say
-    known = [(day, answer) for day, answer in values if day is not None]
+    known = [(day, answer) for day, answer in values if day is not None][-MOST_DAYS:]
     shown = [_session(view, day, answer, unit) for day, answer in known]
     word = unit or (known[0][1].unit if known else "")
     summary = say(f"{text}_summary", days=len(shown))
