@@ -56,7 +56,7 @@ def _asked() -> Row:
     return Row(name, GROUP, float(asked), None, "0", asked == 0)
 
 
-def _text(n_rows: int, seed: int) -> str:
+def _text(n_rows: int, seed: int, first: int = 0) -> str:
     rng = np.random.default_rng(seed)
     columns = [
         rng.uniform(low, high, n_rows).round(1)
@@ -65,10 +65,10 @@ def _text(n_rows: int, seed: int) -> str:
     ball, club, launch, start, carry, side, apex = columns
     spin = rng.integers(2000, 5000, n_rows)
     stamps = np.datetime_as_string(
-        np.datetime64("2020-01-01T08:00:00") + np.arange(n_rows) * np.timedelta64(21, "s")
+        np.datetime64("2000-01-01T08:00:00") + (first + np.arange(n_rows)) * np.timedelta64(21, "s")
     )
     lines = [
-        f"{i + 1},{stamps[i]}Z,SW,{ball[i]},{club[i]},{launch[i]},{start[i]},{spin[i]},"
+        f"{first + i + 1},{stamps[i]}Z,SW,{ball[i]},{club[i]},{launch[i]},{start[i]},{spin[i]},"
         f"{carry[i]},{side[i]},{apex[i]},"
         for i in range(n_rows)
     ]
@@ -136,9 +136,9 @@ def _large(folder: Path, n_rows: int) -> Row:
     path, out = folder / "large.csv", folder / "large.parquet"
     with path.open("w") as file:
         file.write(HEADER + "\n")
-        body = _text(min(n_rows, 250_000), 1).split("\n", 1)[1]
-        for _ in range(max(1, n_rows // 250_000)):
-            file.write(body)
+        size = min(n_rows, 250_000)
+        for first in range(0, n_rows, size):
+            file.write(_text(size, first, first).split("\n", 1)[1])
     start = time.perf_counter()
     with duckdb.connect() as con:
         con.execute(f"COPY (FROM read_csv('{path}')) TO '{out}' (FORMAT parquet)")
