@@ -86,11 +86,10 @@ class Readings:
     slot: Ints
     kind: Ints
     pattern: Ints
-    share: Floats
 
 
 def all_readings() -> Readings:
-    """Every choice of slots for every pattern; `share` splits a pattern's weight by nothing (1)."""
+    """Every choice of slots for every pattern."""
     slots, kinds, patterns = [], [], []
     for number, (pattern, _) in enumerate(PATTERNS):
         for chosen in combinations(range(SLOTS), len(pattern)):
@@ -98,7 +97,7 @@ def all_readings() -> Readings:
             slots.append(list(reversed(chosen)) + [-1] * pad)
             kinds.append(list(pattern) + [-1] * pad)
             patterns.append(number)
-    return Readings(np.array(slots), np.array(kinds), np.array(patterns), np.ones(len(slots)))
+    return Readings(np.array(slots), np.array(kinds), np.array(patterns))
 
 
 READINGS = all_readings()
