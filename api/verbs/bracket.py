@@ -41,18 +41,18 @@ def command(
       carrybook bracket --player Robin --length-unit ft --window 21.5 26.5
     """
     from analytics.brackets import brackets
-    from analytics.db import open_store
     from analytics.feedback import feedback
     from api.bracket_text import bracket_lines
     from api.card_text import card_lines
     from api.carry_card_for import carry_card_for
+    from api.open_player import open_player
     from api.plain_document import plain
     from api.row_refs import ref_words
     from ingest.players import find_player
 
     say = wording_of(language, length_unit, speed_unit)
     who = find_player(store, player)
-    con = open_store(store, who.player_id)
+    con = open_player(store, who.player_id)
     found = feedback(con, who.player_id, window_of(window, say), declared)
     shown = brackets(found)
     feel = None if card is None else carry_card_for(con, found, say.units.to_metres(card))

@@ -50,13 +50,13 @@ def command(
     from dataclasses import asdict
 
     from analytics.carry_card import carry_card
-    from analytics.db import open_store
     from api.carry_card_print import PAPER, card_csv, card_pdf
+    from api.open_player import open_player
     from ingest.players import find_player
 
     assert size in PAPER
     who = find_player(store, player)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     card = carry_card(connection, who.player_id)
     connection.close()
     if as_json:

@@ -24,9 +24,9 @@ def command(store: Path, length_unit: str, speed_unit: str, as_json: bool) -> No
       carrybook demo --store demo-store
       carrybook serve --store demo-store
     """
-    from analytics.db import open_store
     from analytics.player_profile import player_profile
     from api.demo_book import build_demo
+    from api.open_player import open_player
     from api.progress import progress_bar
     from api.short_answer import short_answer
     from api.wording import Wording
@@ -41,7 +41,7 @@ def command(store: Path, length_unit: str, speed_unit: str, as_json: bool) -> No
     say = Wording("en", ReaderUnits(length_unit, speed_unit))
     answers: dict[str, list[str]] = {}
     for player in book.players:
-        with open_store(store, player.player_id) as connection:
+        with open_player(store, player.player_id) as connection:
             profile = player_profile(connection, player.player_id)
         answers[player.player_id] = list(short_answer(profile, say))
     if as_json:

@@ -29,13 +29,13 @@ def command(*, player: str, store: Path, widest: float, length_unit: str, as_jso
     """
     from dataclasses import asdict
 
-    from analytics.db import open_store
     from analytics.gaps import gaps
     from api.ladder_text import gap_lines
+    from api.open_player import open_player
     from ingest.players import find_player
 
     who = find_player(store, player)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     found = gaps(connection, who.player_id, widest / 100)
     connection.close()
     if as_json:

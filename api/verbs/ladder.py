@@ -24,12 +24,12 @@ def command(*, player: str, store: Path, level: float, length_unit: str, as_json
     from dataclasses import asdict
 
     from analytics.carry_ladder import carry_ladder
-    from analytics.db import open_store
     from api.ladder_text import ladder_lines
+    from api.open_player import open_player
     from ingest.players import find_player
 
     who = find_player(store, player)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     ladder = carry_ladder(connection, who.player_id, level)
     connection.close()
     if as_json:

@@ -32,16 +32,16 @@ def command(
     Example:
       carrybook landing --player Robin --length-unit ft
     """
-    from analytics.db import open_store
     from analytics.feedback import feedback
     from analytics.landings import landings
     from api.landing_text import landing_lines
+    from api.open_player import open_player
     from api.plain_document import plain
     from ingest.players import find_player
 
     say = wording_of(language, length_unit, speed_unit)
     who = find_player(store, player)
-    con = open_store(store, who.player_id)
+    con = open_player(store, who.player_id)
     shown = landings(feedback(con, who.player_id, window_of(window, say), declared))
     con.close()
     if as_json:

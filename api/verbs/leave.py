@@ -30,16 +30,16 @@ def command(
     Example:
       carrybook leave --player Robin --length-unit ft --map leaves.svg
     """
-    from analytics.db import open_store
     from analytics.leaves import leaves
     from api.chart_files import as_svg
     from api.charts_leave import face
     from api.leave_text import leave_document, leave_lines, placed
+    from api.open_player import open_player
     from api.page_view import View
     from ingest.players import find_player
 
     who = find_player(store, player)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     told = leaves(connection, who.player_id, club)
     connection.close()
     units = ReaderUnits(length_unit)

@@ -38,14 +38,14 @@ def command(
     """
     from dataclasses import asdict
 
-    from analytics.db import open_store
     from analytics.speed_for import speeds_for
+    from api.open_player import open_player
     from api.speed_for_text import need_lines
     from ingest.players import find_player
 
     who = find_player(store, player)
     units = ReaderUnits(length_unit, speed_unit)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     found = speeds_for(connection, who.player_id, units.to_metres(carry), club, level)
     connection.close()
     if as_json:

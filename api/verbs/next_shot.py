@@ -20,13 +20,13 @@ def command(*, player: str, store: Path, as_json: bool) -> None:
     """
     from dataclasses import asdict
 
-    from analytics.db import open_store
     from analytics.next_best_shot import next_best_shot
     from api.ladder_text import advice_lines
+    from api.open_player import open_player
     from ingest.players import find_player
 
     who = find_player(store, player)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     advice = next_best_shot(connection, who.player_id)
     connection.close()
     if as_json:

@@ -49,10 +49,10 @@ def command(
       carrybook plan --player Robin --edge 10ft --hole 45ft --green-speed-ft 9.5 \\
         --slope-deg 1.5 --fall-line-deg 90 --length-unit ft --picture plan.svg
     """
-    from analytics.db import open_store
     from analytics.tape import read_length
     from api.chart_files import as_svg
     from api.charts_plan import plan_figure
+    from api.open_player import open_player
     from api.page_view import View
     from api.planning import Asked, plan_document, plan_lines, planned_shot
     from ingest.players import find_player
@@ -69,7 +69,7 @@ def command(
         tail_wind,
         tuple(club.upper() for club in clubs),
     )
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     told = planned_shot(connection, who.player_id, asked)
     connection.close()
     units = ReaderUnits(length_unit, speed_unit)

@@ -36,9 +36,9 @@ def command(
       carrybook profile --player Robin --rows tempo_drift
     """
     from analytics.cautions import usual_limits
-    from analytics.db import open_store
     from analytics.evidence import evidence
     from analytics.player_profile import player_profile
+    from api.open_player import open_player
     from api.profile_document import profile_document
     from api.profile_text import profile_lines
     from api.row_refs import ref_words
@@ -46,7 +46,7 @@ def command(
 
     say = wording_of(language, length_unit, speed_unit)
     who = find_player(store, player)
-    con = open_store(store, who.player_id)
+    con = open_player(store, who.player_id)
     profile = player_profile(con, who.player_id, window_of(window, say), declared)
     con.close()
     if as_json:

@@ -25,13 +25,13 @@ def command(
     Example:
       carrybook progress --player Robin --length-unit ft
     """
-    from analytics.db import open_store
     from analytics.scored_rules import all_rules
+    from api.open_player import open_player
     from api.weeks_text import weeks_document, weeks_lines, weeks_of
     from ingest.players import find_player
 
     who = find_player(store, player)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     told = weeks_of(connection, who.player_id, all_rules(rules))
     connection.close()
     if as_json:

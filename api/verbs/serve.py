@@ -1,6 +1,7 @@
 """`carrybook serve`: the service for other apps, and the pages, over one store."""
 
 import os
+import threading
 from dataclasses import replace
 from pathlib import Path
 
@@ -35,6 +36,7 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
 
     from api.app import make_app
     from api.logs import log_as_json
+    from api.open_player import bring_all_up_to_date
     from api.settings import Settings
     from api.slow_clients import patient_protocol
 
@@ -46,6 +48,7 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
         print_json({"address": address, "store": str(store), "docs": f"{address}/docs"})
     else:
         click.echo(f"Serving {store} at {address} (docs at {address}/docs). Stop with Ctrl-C.")
+    threading.Thread(target=bring_all_up_to_date, args=(store,), daemon=True).start()
     uvicorn.run(
         make_app(settings),
         host=host,

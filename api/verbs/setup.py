@@ -43,9 +43,9 @@ def command(
           --tag "ball position: back" --tag "handle: forward"
       carrybook setup --player Robin --length-unit ft
     """
-    from analytics.db import open_store
     from analytics.feedback import feedback
     from analytics.setup_notes import setup_notes
+    from api.open_player import open_player
     from api.plain_document import plain
     from api.setup_text import setup_lines
     from ingest.players import find_player
@@ -54,7 +54,7 @@ def command(
     who = find_player(store, player)
     if tags:
         _note(store, who.player_id, (day, from_ball, by), tags)
-    con = open_store(store, who.player_id)
+    con = open_player(store, who.player_id)
     notes = setup_notes(con, feedback(con, who.player_id, window_of(window, say)))
     con.close()
     if as_json:

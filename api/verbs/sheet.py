@@ -47,17 +47,17 @@ def command(
     from datetime import UTC
     from zoneinfo import ZoneInfo
 
-    from analytics.db import open_store
     from analytics.lesson import lesson
     from analytics.scored_rules import all_rules
     from api.lesson_sheet import sheet_of
     from api.lesson_sheet_print import sheet_pdf
+    from api.open_player import open_player
     from api.page_view import View
     from ingest.players import find_player
 
     who = find_player(store, player)
     view = View(language, length_unit, speed_unit)
-    connection = open_store(store, who.player_id)
+    connection = open_player(store, who.player_id)
     told = lesson(connection, who.player_id, all_rules(rules))
     connection.close()
     made_on = day.date() if day else datetime.now(UTC).astimezone(ZoneInfo(who.zone)).date()

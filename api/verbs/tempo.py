@@ -30,16 +30,16 @@ def command(
     Example:
       carrybook tempo --player Robin
     """
-    from analytics.db import open_store
     from analytics.feedback import feedback
     from analytics.tempos import tempos
+    from api.open_player import open_player
     from api.plain_document import plain
     from api.tempo_text import tempo_lines
     from ingest.players import find_player
 
     say = wording_of(language, length_unit, speed_unit)
     who = find_player(store, player)
-    con = open_store(store, who.player_id)
+    con = open_player(store, who.player_id)
     shown = tempos(feedback(con, who.player_id, declared=declared))
     con.close()
     if as_json:
