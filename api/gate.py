@@ -115,10 +115,7 @@ class Gate:
         self.service.metrics.note(route, method, exchange.status, seconds)
         if exchange.caller is not None and method == "GET":
             self.service.read_log.note(
-                exchange.caller,
-                exchange.player(),
-                route.replace("{player_id}", "*"),
-                exchange.status,
+                exchange.caller, exchange.player(), report_of(route), exchange.status
             )
         if logger.isEnabledFor(logging.INFO):
             fields = {
@@ -142,6 +139,12 @@ async def _send_problem(exchange: Exchange, problem: Problem) -> None:
 
 def _ended_link() -> Problem:
     return not_found("such link", "Ask whoever sent it for a new one.")
+
+
+def report_of(route: str) -> str:
+    """What was read, without the path around it: `profile`, `carry-curves/club/speed-for`."""
+    rest = route.removeprefix("/v1/players/{player_id}").strip("/")
+    return rest.replace("{", "").replace("}", "") or "player"
 
 
 def request_id_of(headers: dict[bytes, bytes]) -> bytes:

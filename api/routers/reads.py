@@ -23,7 +23,7 @@ class ReadBody(Body):
         str, Field(description="Key or share link that read.", examples=["k0123456789ab"])
     ]
     player_id: PlayerId
-    route: Annotated[str, Field(description="What was read.", examples=["/v1/players/*/profile"])]
+    route: Annotated[str, Field(description="What was read.", examples=["profile"])]
     status: Annotated[int, Field(description="HTTP status.", examples=[200])]
 
 
