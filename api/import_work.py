@@ -30,7 +30,10 @@ def take_in_upload(store: Path, player_id: str, upload: Path, name: str, given: 
 
 def answer_questions(store: Path, import_id: str, answers: dict[str, str]) -> Json:
     """Take an import's own bytes in once more with answers; it replaces the earlier reading."""
-    player_id, whole = find_import(store, import_id)
+    try:
+        player_id, whole = find_import(store, import_id)
+    except IngestError as error:
+        return _problem(error)
     folder = import_dir(store, player_id, whole)
     ledger = read_ledger(folder)
     given = options_from_text(ledger.options)
@@ -45,9 +48,13 @@ def _taken(store: Path, player_id: str, source: Path | bytes, name: str, options
         if taken.new:
             after_change(store, player_id)
     except IngestError as error:
-        names = ("code", "reason", "mend", "file", "row", "column", "value")
-        return {"problem": {name: getattr(error, name) for name in names}}
+        return _problem(error)
     return {"import_id": taken.ledger.import_id, "new": taken.new}
+
+
+def _problem(error: IngestError) -> Json:
+    names = ("code", "reason", "mend", "file", "row", "column", "value")
+    return {"problem": {name: getattr(error, name) for name in names}}
 
 
 def options_of(given: Json) -> Options:
