@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ingest.normalise import Fault
@@ -67,8 +67,8 @@ def file_fault(sheet: Sheet, code: str, reason: str, mend: str) -> list[SetAside
     return [SetAside(r.line, "", "", code, reason, mend, r.raw) for r in sheet.records]
 
 
-def mendable_csv(sheet: Sheet, set_aside: Sequence[SetAside]) -> str:
-    """The set-aside rows in the original layout: header and units row as they were, then the rows.
+def mendable_csv(sheet: Sheet, lines: Iterable[int]) -> str:
+    """These rows in the original layout: header and units row as they were, then the rows.
 
     Metadata lines come first as `key: value`, so that what they settle stays settled.
     """
@@ -82,7 +82,7 @@ def mendable_csv(sheet: Sheet, set_aside: Sequence[SetAside]) -> str:
         writer.writerow(sheet.units)
     cells = {record.line: record.cells for record in sheet.records}
     cells |= {fault.line: fault.cells for fault in sheet.faults}
-    for row in set_aside:
-        if row.line in cells:
-            writer.writerow(cells[row.line])
+    for line in lines:
+        if line in cells:
+            writer.writerow(cells[line])
     return out.getvalue()

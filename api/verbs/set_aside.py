@@ -21,7 +21,8 @@ def command(import_id: str, store: Path, out: Path | None, as_json: bool) -> int
       carrybook import mend.csv --player Robin
     """
     from analytics.db import open_store
-    from ingest.mend_file import mend_file
+    from ingest.read_csv import read_sheets
+    from ingest.set_aside import mendable_csv
     from ingest.store import find_import, read_ledger, read_source
     from schemas.store_paths import import_dir
 
@@ -32,8 +33,8 @@ def command(import_id: str, store: Path, out: Path | None, as_json: bool) -> int
     rows.sort(key=lambda row: row["source_line"])
     if out is not None and rows:
         folder = import_dir(store, player_id, whole)
-        raws = [row["raw_text"] for row in rows]
-        text = mend_file(read_source(folder), read_ledger(folder).source_name, raws)
+        sheet = read_sheets(read_source(folder), name=read_ledger(folder).source_name)[0]
+        text = mendable_csv(sheet, [row["source_line"] for row in rows])
         out.write_text(text, "utf-8", newline="")
     if as_json:
         print_json(rows)

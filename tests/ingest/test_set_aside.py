@@ -20,7 +20,7 @@ def test_mended_rows_complete_the_file():
         (6, "below_minimum"),
         (7, "two_meanings"),
     ]
-    text = mendable_csv(first.sheet, first.set_aside)
+    text = mendable_csv(first.sheet, [row.line for row in first.set_aside])
     mended = text.replace("fast", "24,8").replace(";-3;", ";3;").replace("11.5", "11,5")
     again = read_export(mended.encode(), name="a-mended.csv")
     assert not again.set_aside
