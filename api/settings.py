@@ -31,7 +31,7 @@ class Settings:
     store: Path
     cores: int = 2
     upload_limit_bytes: int = 32 * MEBIBYTE
-    body_limit_bytes: int = 64 * 1024
+    body_limit_bytes: int = MEBIBYTE
     url_limit_bytes: int = 8 * 1024
     cache_limit_bytes: int = 64 * MEBIBYTE
     requests_per_minute: int = 1200
