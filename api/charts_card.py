@@ -6,7 +6,7 @@ import numpy as np
 
 from analytics.carry_curve import carry_curves
 from analytics.db import Connection
-from analytics.power_curve import CarryCurve
+from analytics.power_curve import CarryAt, CarryCurve
 from analytics.shot_points import ShotPoint, shot_points
 from api.page_view import View
 from api.player_cards import PlayerCard
@@ -71,12 +71,7 @@ def curve_figure(view: View, curve: CarryCurve, balls: Sequence[ShotPoint]) -> F
     own = [ball for ball in balls if ball.club == curve.club]
     speeds = np.linspace(curve.speed_low_mps, curve.speed_high_mps, STEPS)
     at = [curve.carry(float(speed)) for speed in speeds]
-    band = Band(
-        [view.to_speed(one.speed_mps) for one in at],
-        [view.to_length(one.value) for one in at],
-        *_ends(view, [(one.centre.low, one.centre.high) for one in at]),
-        *_ends(view, [(one.one_shot.low, one.one_shot.high) for one in at]),
-    )
+    band = _band(view, at)
     points = Points(
         [view.to_speed(ball.club_speed_mps) for ball in own],
         [view.to_length(ball.carry_m) for ball in own],
@@ -100,19 +95,32 @@ def curve_figure(view: View, curve: CarryCurve, balls: Sequence[ShotPoint]) -> F
         say("card.axis_speed", unit=view.speed),
         say("card.axis_carry", unit=view.length),
     )
-    rows = tuple(
+    rows = _table(view, at[:: (STEPS - 1) // (TABLE_ROWS - 1)])
+    header = tuple(say(f"column.{name}") for name in ("speed", "carry", "mean", "one_ball"))
+    title = say("card.curve", club=curve.club)
+    return Figure(
+        f"card-{curve.club}", title, summary, curve_svg(points, band, titles, summary), header, rows
+    )
+
+
+def _band(view: View, at: Sequence[CarryAt]) -> Band:
+    return Band(
+        [view.to_speed(one.speed_mps) for one in at],
+        [view.to_length(one.value) for one in at],
+        *_ends(view, [(one.centre.low, one.centre.high) for one in at]),
+        *_ends(view, [(one.one_shot.low, one.one_shot.high) for one in at]),
+    )
+
+
+def _table(view: View, at: Sequence[CarryAt]) -> tuple[tuple[str, ...], ...]:
+    return tuple(
         (
             view.quantity(one.speed_mps, "m/s"),
             view.quantity(one.value, "m"),
             view.interval(one.centre.low, one.centre.high, "m"),
             view.interval(one.one_shot.low, one.one_shot.high, "m"),
         )
-        for one in at[:: (STEPS - 1) // (TABLE_ROWS - 1)]
-    )
-    header = tuple(say(f"column.{name}") for name in ("speed", "carry", "mean", "one_ball"))
-    title = say("card.curve", club=curve.club)
-    return Figure(
-        f"card-{curve.club}", title, summary, curve_svg(points, band, titles, summary), header, rows
+        for one in at
     )
 
 

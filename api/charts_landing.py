@@ -47,13 +47,8 @@ def strip_of_day(view: View, found: Feedback, number: int) -> Figure | None:
         return None
     say = view.texts.say
     session = found.read.sessions[number]
-    centre = centre_of(found, number)
     middle_m = 0.5 * (session.near_m + session.far_m)
-    mean = None
-    if centre.value is not None and centre.low is not None and centre.high is not None:
-        ends = (middle_m + v for v in (centre.value, centre.low, centre.high))
-        value, low, high = (view.to_length(v) for v in ends)
-        mean = (value, low, high)
+    mean = _mean(view, centre_of(found, number), middle_m)
     carries = shots.carry_m[rows]
     aside = shots.mishit[rows]
     inside = int(((carries >= session.near_m) & (carries <= session.far_m)).sum())
@@ -85,6 +80,15 @@ def strip_of_day(view: View, found: Feedback, number: int) -> Figure | None:
     header = tuple(say(f"column.{name}") for name in ("ball", "carry", "mishit"))
     day = view.day(session.day) if session.day else ""
     return Figure("landing-strip", say("landing.strip", day=day), summary, svg, header, table)
+
+
+def _mean(view: View, centre: Answer, middle_m: float) -> tuple[float, float, float] | None:
+    """Where the balls landed on average, with its interval, in the reader's unit."""
+    if centre.value is None or centre.low is None or centre.high is None:
+        return None
+    ends = (middle_m + v for v in (centre.value, centre.low, centre.high))
+    value, low, high = (view.to_length(v) for v in ends)
+    return value, low, high
 
 
 def centre_of(found: Feedback, number: int) -> Answer:

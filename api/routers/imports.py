@@ -1,9 +1,9 @@
 """Exports brought in: upload, follow, answer what stayed open, take back, bring back."""
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from fastapi import Depends, Header, Query, Request, Response
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from api.answering import plain_router
 from api.deps import CallerOf, Needs, ServiceOf
@@ -16,6 +16,7 @@ from api.paging import Limit
 from api.routers.jobs import JobBody
 from api.service import Service
 from api.take_back import bring_back, take_back
+from api.upload_options import UploadOptions, upload_options
 from api.uploads import TYPES, Upload, receive, safe_name
 from schemas.store_paths import uploads_dir
 
@@ -25,17 +26,6 @@ MOST_WAITING = 100
 MOST_WAIT_S = 30.0
 BINARY = {"schema": {"type": "string", "format": "binary"}}
 CSV_EXAMPLE = "Shot,Local time,Club,Club speed (mph),Carry (ft)\n1,2026-05-04 17:30:00,SW,18.1,24\n"
-
-
-class UploadOptions(BaseModel):
-    """What the sender says about the file beforehand, in place of being asked."""
-
-    kind: Literal["launch", "tempo", "marks", "scores"] | None = None
-    zone: str | None = None
-    decimal: str | None = None
-    date_order: str | None = None
-    day: str | None = None
-    units: dict[str, str] | None = None
 
 
 class Answers(Body):
@@ -56,55 +46,6 @@ class ImportsBody(Body):
     """A player's imports."""
 
     items: Annotated[list[ImportSeen], Field(description="The imports, newest first.")]
-
-
-def upload_options(
-    *,
-    kind: Annotated[
-        Literal["launch", "tempo", "marks", "scores"] | None,
-        Query(
-            description="What the file is, when its headers should not decide.", examples=["launch"]
-        ),
-    ] = None,
-    zone: Annotated[
-        str | None,
-        Query(
-            max_length=64,
-            description="IANA time zone of its local times.",
-            examples=["Europe/Dublin"],
-        ),
-    ] = None,
-    decimal: Annotated[
-        Literal[".", ","] | None, Query(description="Decimal mark.", examples=["."])
-    ] = None,
-    date_order: Annotated[
-        Literal["dmy", "mdy", "ymd"] | None, Query(description="Order of dates.", examples=["dmy"])
-    ] = None,
-    day: Annotated[
-        str | None,
-        Query(
-            pattern=r"^[12][0-9]{3}-[01][0-9]-[0-3][0-9]$",
-            description="Day of the session, for files that hold only clock times.",
-            examples=["2026-05-04"],
-        ),
-    ] = None,
-    unit: Annotated[
-        list[str] | None,
-        Query(
-            max_length=20,
-            description="Unit of a column as COLUMN=UCUM; may be repeated.",
-            examples=[["carry_m=[ft_i]"]],
-        ),
-    ] = None,
-) -> UploadOptions:
-    """The options of an upload."""
-    units = {}
-    for text in unit or []:
-        column, _, code = text.partition("=")
-        units[column] = code
-    return UploadOptions(
-        kind=kind, zone=zone, decimal=decimal, date_order=date_order, day=day, units=units or None
-    )
 
 
 @router.post(
