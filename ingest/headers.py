@@ -112,6 +112,9 @@ def look_up(name: str, kind: str, slips: bool = False) -> tuple[Match, ...]:
     reordered = _reordered(kind).get(key) if key else None
     if reordered:
         return tuple(Match(column, 0.9, codes) for column, codes in reordered.items())
+    spelt_out = _index(kind).get(compact(_compounds_spelt_out(name)))
+    if spelt_out:
+        return tuple(Match(column, 0.9, codes) for column, codes in spelt_out.items())
     return _near(compact(name), kind) if slips else ()
 
 
@@ -201,6 +204,18 @@ def _abbreviations() -> tuple[Mapping[str, str], frozenset[str]]:
         short.update(language.abbreviations)
         stop |= language.stop_words
     return short, frozenset(stop)
+
+
+def _compounds_spelt_out(name: str) -> str:
+    """`name` with abbreviations of five letters and more spelt out at the end of its words."""
+    short, _ = _abbreviations()
+    ends = sorted((end for end in short if len(end) >= 5), key=len, reverse=True)
+    words = fold(name).split()
+    for i, word in enumerate(words):
+        end = next((end for end in ends if word.endswith(end)), None)
+        if end:
+            words[i] = word.removesuffix(end) + short[end]
+    return " ".join(words)
 
 
 def _words_key(name: str) -> str:

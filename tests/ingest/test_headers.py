@@ -71,3 +71,16 @@ def test_fit_tells_headers_from_rows():
     assert fit(["Shot", "Time", "Club", "Carry (yd)"]) == 1.0
     assert fit(["1", "2026-03-14", "SW", "12.5"]) == 0.0
     assert fit([]) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("text", "column", "unit"),
+    [
+        ("Schlägerkopfgeschw. (km/h)", "club_speed_mps", "km/h"),
+        ("Ballgeschw. (km/h)", "ball_speed_mps", "km/h"),
+    ],
+)
+def test_an_abbreviation_at_the_end_of_a_compound_is_spelt_out(text, column, unit):
+    header = read_header(text)
+    assert [match.column for match in header.matches["launch"]] == [column]
+    assert header.unit_text == unit
