@@ -57,6 +57,9 @@ def main(arguments: list[str] | None = None) -> None:
     except (IngestError, AnalyticsError, ApiError) as error:
         click.echo(f"carrybook: {error} [{error.code}]", err=True)
         sys.exit(NOTHING_DONE)
+    except OSError as error:
+        click.echo(f"carrybook: {file_trouble(error)} [file_trouble]", err=True)
+        sys.exit(NOTHING_DONE)
     except click.ClickException as error:
         error.show()
         sys.exit(NOTHING_DONE)
@@ -64,6 +67,13 @@ def main(arguments: list[str] | None = None) -> None:
         click.echo("carrybook: stopped.", err=True)
         sys.exit(NOTHING_DONE)
     sys.exit(outcome if isinstance(outcome, int) else 0)
+
+
+def file_trouble(error: OSError) -> str:
+    """A file, folder or address that the system would not give, with the mend."""
+    what = f"{error.filename}: " if error.filename else ""
+    why = error.strerror or type(error).__name__
+    return f"{what}{why}. Mend: check the path, its permissions and the space left."
 
 
 if __name__ == "__main__":

@@ -8,16 +8,13 @@ from api.page_view import View
 from ingest.errors import IngestError
 from ingest.options import Options
 from ingest.reading import Reading, read_export
+from ingest.units import unit_word
 
 HEAD_ROWS = 3
 HEAD_COLUMNS = 8
 ASIDE_SHOWN = 20
 ZONE_QUESTION = "zone"
 """Asked once for all files of a look, not for each."""
-UNIT_WORDS = {
-    "[ft_i]": "ft", "[yd_i]": "yd", "[in_i]": "in", "[mi_i]/h": "mph", "[ft_i]/s": "ft/s",
-    "{rev}/min": "rpm", "{rev}/s": "rev/s", "[kn_i]": "knots",
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -126,11 +123,6 @@ def _hint(metadata: Mapping[str, str]) -> str:
         if key.strip().casefold() in {"player", "name", "spieler"}:
             return value.strip()[:80]
     return ""
-
-
-def unit_word(code: str) -> str:
-    """A unit code as people write it."""
-    return UNIT_WORDS.get(code, code)
 
 
 def _cell(view: View, value: object) -> str:

@@ -12,9 +12,9 @@ from api.errors import Problem
 from api.imports_seen import ImportSeen, imports_of, one_import
 from api.jobs import create_job, new_job_id
 from api.page_frame import Reader, ReaderOf, page_router
-from api.page_preview import unit_word
 from api.player_cards import PlayerCard
 from ingest.players import load_player
+from ingest.units import unit_word
 
 router = page_router()
 MOST_PLAYERS = 60

@@ -27,7 +27,7 @@ def settle_by_hand(
         if not known or (action != "clock_offset" and value not in swings):
             raise BadOption(
                 f"{target} = {value} names no session, shot or swing of this player.",
-                "take event ids from `carrybook rows`, session ids from `carrybook pair --player`.",
+                "take event ids from `carrybook export`, sessions from `carrybook pair --player`.",
             )
     corrections = [
         Correction(action, target, "sessions" if action == "clock_offset" else "shots", value)

@@ -13,6 +13,7 @@ from ingest.errors import BadOption, UnknownPlayer
 from ingest.store_writing import StoreWriting
 from schemas.store_paths import PLAYER, PLAYER_ID, player_dir, root
 
+LONGEST_NAME = 80
 ALPHABET = string.ascii_lowercase + string.digits
 
 
@@ -37,6 +38,7 @@ def new_player_id() -> str:
 def save_player(store: Path, player: Player) -> None:
     """Write a player's card, new or changed, by one rename."""
     check_zone(player.zone)
+    _check_name(player.display_name)
     if not PLAYER_ID.fullmatch(player.player_id):
         raise BadOption(
             f"{player.player_id!r} is no player id.",
@@ -48,6 +50,16 @@ def save_player(store: Path, player: Player) -> None:
         staged = folder / f".{PLAYER}.{uuid.uuid4().hex[:8]}"
         staged.write_text(json.dumps(asdict(player), indent=1, ensure_ascii=False) + "\n", "utf-8")
         staged.replace(folder / PLAYER)
+
+
+def _check_name(name: str) -> None:
+    if not name.strip() or len(name) > LONGEST_NAME or not name.isprintable():
+        raise BadOption(
+            "A player needs a name that can be read.",
+            f"give 1 to {LONGEST_NAME} letters; a first name is enough.",
+            column="display_name",
+            value=name[:LONGEST_NAME],
+        )
 
 
 def load_player(store: Path, player_id: str) -> Player:

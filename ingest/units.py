@@ -177,3 +177,14 @@ READER_UNITS: Mapping[str, Mapping[Dimension, str]] = {
     "yards": {**SI_UNIT, "length": "[yd_i]", "speed": "[mi_i]/h"},
 }
 """Sets of units a reader may ask answers in, for the outer faces."""
+
+
+SHORT_WORDS = {
+    "[ft_i]": "ft", "[yd_i]": "yd", "[in_i]": "in", "[mi_i]/h": "mph", "[ft_i]/s": "ft/s",
+    "{rev}/min": "rpm", "{rev}/s": "rev/s", "[kn_i]": "knots",
+}  # fmt: skip
+
+
+def unit_word(code: str) -> str:
+    """A unit code as people write it."""
+    return SHORT_WORDS.get(code, code)

@@ -31,13 +31,15 @@ def command(
     from api.import_work import answer_questions
     from api.open_questions import open_questions
     from ingest.errors import BadOption
+    from ingest.units import unit_word
 
     if answers:
         if import_id is None:
             raise BadOption("an answer needs its import.", "Add --import ID.", column="--import")
         outcome = answer_questions(store, import_id, answer_pairs(answers))
         if "problem" in outcome:
-            raise BadOption(outcome["problem"]["reason"], outcome["problem"]["mend"])
+            said = {name: value for name, value in outcome["problem"].items() if name != "code"}
+            raise BadOption(**said)
         import_id = outcome["import_id"]
     found = open_questions(store, player, import_id)
     if as_json:
@@ -48,7 +50,7 @@ def command(
         click.echo(f"  {entry['id']}  ({len(entry['lines'])} rows, column {entry['header']!r})")
         click.echo(f"  why: {entry['why']}")
         if entry["candidates"]:
-            click.echo(f"  one of: {', '.join(entry['candidates'])}")
+            click.echo(f"  one of: {', '.join(map(unit_word, entry['candidates']))}")
     if not found:
         click.echo("No open questions.")
         return 0

@@ -79,6 +79,9 @@ def command(
             continue
         length = LENGTHS.get(name)
         row[length or name] = read_length(str(value)).metres if length else value
+    near, far = row.get("window_near_m"), row.get("window_far_m")
+    if isinstance(near, float) and isinstance(far, float) and near >= far:
+        raise click.BadParameter("the near end is the smaller one", param_hint="--window-near")
     made = enter(store, who.player_id, "sessions", [row], source_name=f"conditions of {parsed}")
     if as_json:
         print_json({"import_id": made.import_id, "new": made.new, **row})

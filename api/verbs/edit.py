@@ -34,7 +34,7 @@ def command(
     why: str | None,
     as_json: bool,
 ) -> None:
-    """Correct rows by their event ids (see `carrybook rows`). The raw rows stay as they are.
+    """Correct rows by their event ids (see `carrybook export`). The raw rows stay as they are.
 
     \b
     Example:

@@ -46,8 +46,27 @@ def command(
     else:
         for outcome in outcomes:
             click.echo(as_line(outcome))
-        click.echo(f"Next: carrybook curve --player {who.player_id}")
+        click.echo(next_step(outcomes, who.player_id))
     return exit_code(outcomes)
+
+
+def next_step(outcomes: Sequence["Taken"], player_id: str) -> str:
+    """What to do now: answer questions first, then mend rows, then read the curve."""
+    from api.take_in import Refused
+
+    if not outcomes:
+        return "No export was found there. Mend: give a file, or a folder that holds exports."
+    taken = [outcome.ledger for outcome in outcomes if not isinstance(outcome, Refused)]
+    if not taken:
+        return "Nothing was taken in. Next: carrybook preview FILE shows what a file holds."
+    if any(ledger.questions_open for ledger in taken):
+        return f"Next: carrybook check --player {player_id}"
+    lines = [
+        f"Rows set aside: carrybook set-aside {ledger.import_id[:20]}"
+        for ledger in taken
+        if ledger.rows_set_aside
+    ]
+    return "\n".join([*lines, f"Next: carrybook curve --player {player_id}"])
 
 
 def as_document(outcome: "Taken") -> dict[str, object]:

@@ -55,13 +55,15 @@ def command(file: Path, as_json: bool, **given: object) -> int:
 
 def _print(reading: "Reading") -> None:
     """The preview in plain words."""
+    from ingest.units import unit_word
+
     if reading.outcome == "rejected":
         click.echo(f"{reading.name}: {reading.reason} Nothing would be kept.")
         click.echo(f"Mend: {reading.mend}")
         return
     click.echo(f"{reading.name}: a {reading.kind} export, {reading.table.height} rows to keep")
     for mapped in reading.mapped:
-        unit = f" in {mapped.unit} ({mapped.unit_from})" if mapped.unit else ""
+        unit = f" in {unit_word(mapped.unit)} ({mapped.unit_from})" if mapped.unit else ""
         click.echo(f"  {mapped.header!r:<28} {mapped.column}{unit}")
     for header in reading.unknown_columns:
         click.echo(f"  {header!r:<28} kept as it is")
@@ -73,4 +75,11 @@ def _print(reading: "Reading") -> None:
     for question in reading.questions:
         click.echo(f"Question {question.id} ({len(question.lines)} rows): {question.why}")
         if question.candidates:
-            click.echo(f"  one of: {', '.join(question.candidates)}")
+            click.echo(f"  one of: {', '.join(map(unit_word, question.candidates))}")
+    click.echo(_next_step(reading))
+
+
+def _next_step(reading: "Reading") -> str:
+    """How to go on: answer while importing, or import as it is."""
+    answers = "".join(f" --answer {question.id}=…" for question in reading.questions)
+    return f"Next: carrybook import FILE --player NAME{answers}"

@@ -11,7 +11,9 @@ from api.verb_options import json_option, player_option, print_json, store_optio
 @click.command()
 @player_option
 @store_option
-@click.option("--rules", type=click.Path(path_type=Path, file_okay=False), help="Own tests.")
+@click.option(
+    "--rules", type=click.Path(path_type=Path, exists=True, file_okay=False), help="Own tests."
+)
 @length_option
 @json_option
 def command(

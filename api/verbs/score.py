@@ -17,7 +17,9 @@ from api.when_option import WHEN
 @click.option("--sheet", is_flag=True, help="Print the stations to play; nothing is entered.")
 @click.option("--seed", type=int, default=0, help="Draw of a drawn test, the same on the sheet.")
 @click.option(
-    "--rules", type=click.Path(path_type=Path, file_okay=False), help="Folder of own tests."
+    "--rules",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Folder of own tests.",
 )
 @click.option("--at", type=WHEN, help="When, in the player's zone; now by default.")
 @click.option("--partial", is_flag=True, help="Keep a sitting that has stations missing.")

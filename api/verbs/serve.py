@@ -1,6 +1,7 @@
 """`carrybook serve`: the service for other apps, and the pages, over one store."""
 
 import os
+import socket
 import threading
 from dataclasses import replace
 from pathlib import Path
@@ -15,7 +16,13 @@ MOST_CONNECTIONS = 500
 @click.command()
 @store_option
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
-@click.option("--port", default=8000, show_default=True, help="Port to listen on; 0 picks one.")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=8000,
+    show_default=True,
+    help="Port to listen on; 0 picks one.",
+)
 @click.option(
     "--keys-only/--owner-here",
     default=None,
@@ -43,6 +50,7 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
     guarded = host not in {"127.0.0.1", "::1", "localhost"} if keys_only is None else keys_only
     settings = replace(Settings.from_environment(os.environ, store), keys_only=guarded)
     log_as_json()
+    _must_be_free(host, port)
     address = f"http://{host}:{port}"
     if as_json:
         print_json({"address": address, "store": str(store), "docs": f"{address}/docs"})
@@ -60,3 +68,17 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
         limit_concurrency=MOST_CONNECTIONS,
         http=patient_protocol(settings.slow_client_s),
     )
+
+
+def _must_be_free(host: str, port: int) -> None:
+    """Raises UsageError when the address cannot be listened on, before anything is announced."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except OSError as error:
+            raise click.UsageError(
+                f"{host}:{port} cannot be listened on: {error.strerror}. "
+                "Mend: choose another --port (0 picks a free one) or --host."
+            ) from error

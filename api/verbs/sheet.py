@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 @click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day it is made for; today.")
 @click.option("--language", default="en", show_default=True, help="Language of the sheet.")
-@click.option("--rules", type=click.Path(path_type=Path, file_okay=False), help="Own tests.")
+@click.option(
+    "--rules", type=click.Path(path_type=Path, exists=True, file_okay=False), help="Own tests."
+)
 @length_option
 @speed_option
 @json_option

@@ -2,6 +2,7 @@
 
 import io
 import json
+import socket
 
 import pytest
 
@@ -124,3 +125,66 @@ def test_rows_set_aside_come_out_in_their_layout_and_go_in_again_once_mended(run
     code, out, _ = run("import", str(mend), *ROBIN)
     assert code == 0
     assert "1 rows in = 1 kept" in out
+
+
+def test_the_next_step_follows_from_what_happened(run, book):
+    """Questions first, then rows set aside; after a refusal no curve is promised."""
+    (book / "empty.csv").write_bytes(b"")
+    refused = run("import", str(book / "empty.csv"), *ROBIN)[1]
+    assert "curve" not in refused
+    assert "carrybook preview" in refused
+    (book / "nothing").mkdir()
+    code, out, _ = run("import", str(book / "nothing"), *ROBIN)
+    assert (code, "No export was found" in out) == (2, True)
+    bad = export(12).replace(line(5).encode(), line(5, carry=-4).encode())
+    (book / "bad.csv").write_bytes(bad)
+    assert "carrybook set-aside" in run("import", str(book / "bad.csv"), *ROBIN)[1]
+    (book / "asks.csv").write_text("Date,Time,Club,Carry\n2026-05-01,09:00:00,SW,12\n")
+    assert "Next: carrybook check" in run("import", str(book / "asks.csv"), *ROBIN)[1]
+
+
+def test_questions_speak_of_units_as_people_write_them(run, book):
+    (book / "asks.csv").write_text("Date,Time,Club,Carry\n2026-05-01,09:00:00,SW,12\n")
+    out = run("import", str(book / "asks.csv"), *ROBIN)[1] + run("check")[1]
+    assert "one of: m, yd, ft" in out
+    assert "_i]" not in out
+
+
+def test_a_wrong_answer_is_named_with_its_question(run, book):
+    (book / "asks.csv").write_text("Date,Time,Club,Carry\n2026-05-01,09:00:00,SW,12\n")
+    run("import", str(book / "asks.csv"), *ROBIN)
+    (import_id,) = {one["import_id"] for one in json.loads(run("check", "--json")[1])}
+    code, _, err = run("check", "--import", import_id, "--answer", "unit:carry_m=furlong")
+    assert code == 2
+    assert "unit:carry_m" in err
+    assert "furlong" in err
+
+
+def test_a_file_that_cannot_be_written_is_one_sentence(run, book):
+    run("import", str(book / "a.csv"), *ROBIN)
+    nowhere = str(book / "no such folder" / "card.pdf")
+    code, _, err = run("card", *ROBIN, "--out", nowhere)
+    assert code == 2
+    assert nowhere in err
+    assert "Mend:" in err
+
+
+@pytest.mark.parametrize("name", ["", "   ", "a\nb", "x" * 81])
+def test_a_name_nobody_can_read_is_refused(run, name):
+    code, _, err = run("players", "add", name)
+    assert (code, "[bad_option]" in err) == (2, True)
+
+
+def test_a_window_that_ends_before_it_begins_is_refused(run, book):
+    day = ["conditions", *ROBIN, "--day", "2026-05-01"]
+    code, _, err = run(*day, "--window-near", "27ft", "--window-far", "20ft")
+    assert (code, "--window-near" in err) == (2, True)
+
+
+def test_a_port_in_use_is_said_before_anything_is_served(run):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        code, out, err = run("serve", "--port", str(taken.getsockname()[1]))
+    assert (code, out) == (2, "")
+    assert "--port" in err
