@@ -9,6 +9,7 @@ import pyarrow.compute as pc
 
 from analytics.db import open_store
 from api.after_change import after_change
+from ingest.clubs import read_club
 from ingest.edits import Correction, correct
 from ingest.errors import BadOption
 from ingest.hand_entry import Cell, enter
@@ -41,7 +42,8 @@ def record(
     that an interruption leaves a row twice, never nowhere.
 
     Raises:
-        BadOption: a row that the player does not have, or an action without its value.
+        BadOption: a row that the player does not have, or an action without its value,
+            or a value that names no club.
     """
     rows = _rows(store, player, target, events)
     made: list[str] = []
@@ -52,10 +54,22 @@ def record(
         made.append(_copy(store, other, target, rows, by))
         value = other.player_id
         after_change(store, other.player_id)
+    if action == "club":
+        value = _club_kind(value or "")
     corrections = [Correction(action, event, target, value) for event in events]
     made.append(correct(store, player.player_id, corrections, by=by, reason=why).import_id)
     after_change(store, player.player_id)
     return Recorded(import_ids=made)
+
+
+def _club_kind(text: str) -> str:
+    """The kind that `text` names, so that `sand wedge` and `SW` stay one club."""
+    kind = read_club(text).kind
+    if kind is None:
+        raise BadOption(
+            "no club is called so.", "write a kind such as SW, PW or 9I.", column="club", value=text
+        )
+    return kind
 
 
 def _rows(store: Path, player: Player, target: str, events: Sequence[str]) -> pa.Table:

@@ -188,3 +188,17 @@ def test_a_port_in_use_is_said_before_anything_is_served(run):
         code, out, err = run("serve", "--port", str(taken.getsockname()[1]))
     assert (code, out) == (2, "")
     assert "--port" in err
+
+
+def test_a_club_is_corrected_to_a_kind_however_it_is_written(run, book):
+    run("import", str(book / "a.csv"), *ROBIN)
+    out = book / "shots.csv"
+    run("export", *ROBIN, "--output", str(out))
+    event = out.read_text("utf-8-sig").splitlines()[1].split(",")[0]
+    edit = ["edit", "club", event, *ROBIN, "--by", "coach", "--value"]
+    code, _, err = run(*edit, "spoon of luck")
+    assert (code, "spoon of luck" in err) == (2, True)
+    assert run(*edit, "lob wedge")[0] == 0
+    curves = json.loads(run("ladder", *ROBIN, "--json")[1])
+    assert "LW" in json.dumps(curves)
+    assert "lob wedge" not in json.dumps(curves)
