@@ -100,9 +100,9 @@ def advice_lines(advice: NextShot) -> Iterator[str]:
         f"Hit {best.cell.name} next: its carry is known to ±{100 * best.half_width:.0f} %, "
         f"six more balls today make it ±{100 * best.after_block:.0f} %."
     )
-    yield f"About {advice.balls} balls on at least {advice.days} days until every rung is clear:"
+    yield f"About {_effort(advice.balls, advice.days, 'on at least')} until every rung is clear:"
     for rung in advice.rungs:
-        left = "clear" if rung.clear else f"{rung.balls} balls on {rung.days} days"
+        left = "clear" if rung.clear else _effort(rung.balls, rung.days, "on")
         yield f"  {rung.cell.name:<12} ±{100 * rung.half_width:.0f} %  {left}"
     yield CARE
 
@@ -117,3 +117,8 @@ def _plain(value: float | None) -> str:
 
 def _percent(value: float | None) -> str:
     return "–" if value is None else f"{100 * value:+.0f} %"
+
+
+def _effort(balls: int, days: int, on: str) -> str:
+    """`1 ball on 2 days`."""
+    return f"{balls} ball{'' if balls == 1 else 's'} {on} {days} day{'' if days == 1 else 's'}"

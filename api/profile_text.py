@@ -13,7 +13,8 @@ def profile_lines(profile: PlayerProfile, say: Wording, limits: BallLimits) -> I
     """The profile a coach reads with the player."""
     hand = profile.handedness
     name = profile.display_name or profile.player_id
-    yield f"{name}: {profile.n_shots} balls, {profile.n_sessions} days"
+    days = "day" if profile.n_sessions == 1 else "days"
+    yield f"{name}: {profile.n_shots} balls, {profile.n_sessions} {days}"
     yield ""
     for thing, key in ((profile.clear, "clear"), (profile.open, "open")):
         if thing is None:

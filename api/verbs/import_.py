@@ -105,7 +105,8 @@ def as_line(outcome: "Taken") -> str:
     from api.take_in import Refused
 
     if isinstance(outcome, Refused):
-        return f"{outcome.source_name}: refused. {outcome.error}"
+        why = str(outcome.error).removeprefix(f"{outcome.source_name}: ")
+        return f"{outcome.source_name}: refused. {why}"
     ledger = outcome.ledger
     if not outcome.new:
         return f"{outcome.source_name}: already in the book ({ledger.import_id[:20]})."

@@ -28,7 +28,12 @@ def command(store: Path, player: str | None, undone: bool, as_json: bool) -> Non
     if as_json:
         print_json([asdict(entry) for entry in found])
         return
+    replaced = {entry.supersedes: entry.import_id for entry in found if entry.supersedes}
     for entry in sorted(found, key=lambda entry: entry.imported_at_utc):
+        if entry.import_id in replaced:
+            later = replaced[entry.import_id]
+            click.echo(f"{entry.import_id[:20]}  {entry.source_name}: replaced by {later[:20]}")
+            continue
         doubts = f", {entry.questions_open} open questions" if entry.questions_open else ""
         click.echo(
             f"{entry.import_id[:20]}  {entry.imported_at_utc[:16]}  {entry.player_id:<10}  "

@@ -9,7 +9,7 @@ from api.verb_options import json_option, player_option, print_json, store_optio
 
 
 @click.command()
-@click.argument("day", type=click.DateTime(["%Y-%m-%d"]))
+@click.argument("day", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY")
 @player_option
 @store_option
 @json_option

@@ -202,3 +202,15 @@ def test_a_club_is_corrected_to_a_kind_however_it_is_written(run, book):
     curves = json.loads(run("ladder", *ROBIN, "--json")[1])
     assert "LW" in json.dumps(curves)
     assert "lob wedge" not in json.dumps(curves)
+
+
+def test_an_answered_import_says_what_replaced_it(run, book):
+    (book / "asks.csv").write_text("Date,Time,Club,Carry\n2026-05-01,09:00:00,SW,12\n")
+    run("import", str(book / "asks.csv"), *ROBIN)
+    asked = {one["import_id"] for one in json.loads(run("check", "--json")[1])}.pop()
+    questions = [one["id"] for one in json.loads(run("check", "--json")[1])]
+    assert "unit:carry_m" in questions
+    run("check", "--import", asked, "--answer", "unit:carry_m=m")
+    out = run("imports")[1]
+    assert f"{asked[:20]}  asks.csv: replaced by" in out
+    assert out.count("rows in") == 1
