@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from api.reader_units import length_option, speed_option
+from api.text_catalogue import languages
 from api.verb_options import json_option, player_option, print_json, store_option
 
 if TYPE_CHECKING:
@@ -19,7 +20,13 @@ if TYPE_CHECKING:
 @click.option("--out", type=click.Path(path_type=Path), help="PDF to write; NAME-sheet.pdf.")
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 @click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day it is made for; today.")
-@click.option("--language", default="en", show_default=True, help="Language of the sheet.")
+@click.option(
+    "--language",
+    type=click.Choice(list(languages())),
+    default="en",
+    show_default=True,
+    help="Language of the sheet.",
+)
 @click.option(
     "--rules", type=click.Path(path_type=Path, exists=True, file_okay=False), help="Own tests."
 )

@@ -214,3 +214,8 @@ def test_an_answered_import_says_what_replaced_it(run, book):
     out = run("imports")[1]
     assert f"{asked[:20]}  asks.csv: replaced by" in out
     assert out.count("rows in") == 1
+
+
+def test_a_language_without_a_catalogue_is_refused(run, book):
+    code, _, err = run("sheet", *ROBIN, "--language", "xx", "--out", str(book / "x.pdf"))
+    assert (code, "--language" in err) == (2, True)
