@@ -79,6 +79,10 @@ def as_document(outcome: "Taken") -> dict[str, object]:
             "source_name": outcome.source_name,
             "outcome": "refused",
             "code": error.code,
+            "file": error.file,
+            "row": error.row,
+            "column": error.column,
+            "value": error.value,
             "reason": error.reason,
             "mend": error.mend,
         }

@@ -219,3 +219,12 @@ def test_an_answered_import_says_what_replaced_it(run, book):
 def test_a_language_without_a_catalogue_is_refused(run, book):
     code, _, err = run("sheet", *ROBIN, "--language", "xx", "--out", str(book / "x.pdf"))
     assert (code, "--language" in err) == (2, True)
+
+
+def test_a_refusal_in_json_says_where(run, book):
+    wrong = ["--unit", "carry_m=stone", "--json"]
+    code, out, _ = run("import", str(book / "a.csv"), *ROBIN, *wrong)
+    (refused,) = json.loads(out)
+    assert code == 2
+    assert (refused["column"], refused["value"]) == ("units.carry_m", "stone")
+    assert {"file", "row", "reason", "mend"} <= refused.keys()
