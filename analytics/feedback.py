@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from analytics.db import Connection
 from analytics.discovery import Finding
 from analytics.errors import BadQuestion
-from analytics.findings import TILES, session_report
+from analytics.findings import TILE_KEYS, session_report
 from analytics.focus import Candidate, choose_focus
 from analytics.practice_rows import PlayerPractice, Window, player_practice
 
@@ -42,10 +42,10 @@ def feedback(
         declared: key of the focus that was set before the sessions, tested on its own.
     Raises: BadQuestion for a `declared` that is not looked at.
     """
-    if declared is not None and declared not in {tile.key for tile in TILES}:
+    if declared is not None and declared not in TILE_KEYS:
         raise BadQuestion(
             f"There is no focus {declared!r}.",
-            "Choose one of: " + ", ".join(tile.key for tile in TILES) + ".",
+            "Choose one of: " + ", ".join(TILE_KEYS) + ".",
         )
     read = player_practice(con, player_id, window)
     findings = tuple(session_report(read.practice, declared))

@@ -170,6 +170,7 @@ TILES: tuple[Tile, ...] = (
     Tile("start_spread", "change", "deg", 0.5, _start_spread),
     Tile("mishit_share", "change", "1", 0.05, _mishits),
 )
+TILE_KEYS = tuple(tile.key for tile in TILES)
 
 
 def looked_at(practice: Practice) -> list[Looked]:

@@ -21,6 +21,12 @@ def built_in_rules() -> dict[str, Rules]:
     return {rules.key: rules for rules in map(parse_rules, sorted(texts))}
 
 
+def built_in_names() -> tuple[str, ...]:
+    """What the tests that come along can be asked for by: each name, and each name@version."""
+    known = built_in_rules()
+    return tuple(sorted({rules.name for rules in known.values()} | set(known)))
+
+
 def all_rules(own_folder: Path | None = None) -> dict[str, Rules]:
     """The tests that come along and the coach's own; an own file may not take a built-in's name.
 

@@ -9,7 +9,7 @@ from analytics.bracket_rows import RowRef
 from analytics.db import Connection
 from analytics.evidence import evidence
 from analytics.feedback import feedback
-from analytics.findings import TILES
+from analytics.findings import TILE_KEYS
 from api.answering import player_router
 from api.deps import Asker, AsOf, OnePlayer
 from api.errors import not_found
@@ -38,7 +38,7 @@ async def rows_of(
     ],
 ) -> FindingRowsBody:
     """File and line of every ball and swing that went into the number."""
-    if key not in {tile.key for tile in TILES}:
+    if key not in TILE_KEYS:
         raise not_found("such finding", "Keys are listed in the profile's findings.")
     rows = await ask(_rows, player.player_id, key)
     bodies = [RowRefBody.of(row) for row in rows]

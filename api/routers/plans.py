@@ -3,7 +3,7 @@
 from typing import Annotated
 
 from fastapi import Query
-from pydantic import Field
+from pydantic import BaseModel, ConfigDict, Field
 
 from api.answering import player_router
 from api.deps import Asker, AsOf, OnePlayer
@@ -14,8 +14,10 @@ from api.short_game_bodies import ChanceBody, State
 router = player_router("plans")
 
 
-class ChipQuery(Body):
-    """The chip as it lies."""
+class ChipQuery(BaseModel):
+    """The chip as it lies; it ignores what stands beside it in the query: `as_of`, `fields`."""
+
+    model_config = ConfigDict(extra="ignore")
 
     edge_m: Annotated[
         float, Field(ge=0, le=100, description="Ball to the green's edge, m.", examples=[3])

@@ -6,10 +6,12 @@ from typing import Annotated, Literal
 from fastapi import Query
 from pydantic import Field
 
+from analytics.findings import TILE_KEYS
 from analytics.player_profile import PlayerProfile, player_profile
 from analytics.power_curve import CarryCurve
 from analytics.speed_card import SpeedCard, SwingToFeel
 from api.answering import player_router
+from api.choices import OneOf
 from api.deps import Asker, AsOf, OnePlayer
 from api.finding_models import FindingBody, FocusBody
 from api.models import AnswerModel, Body, Stamped
@@ -88,9 +90,8 @@ async def profile_of(
     ask: Asker,
     as_of: AsOf,
     declared: Annotated[
-        str | None,
+        Annotated[str, OneOf(TILE_KEYS)] | None,
         Query(
-            pattern=r"^[a-z_]{1,40}$",
             description="Focus set before the sessions; it is tested on its own.",
             examples=["tempo_drift"],
         ),

@@ -8,10 +8,11 @@ from pydantic import Field
 
 from analytics.db import Connection
 from analytics.score_history import StationStanding
-from analytics.scored_rules import built_in_rules, find_rules
+from analytics.scored_rules import built_in_names, built_in_rules, find_rules
 from analytics.scored_test import Ball, score
 from analytics.scores import ScoreHistory, played_tests, score_history
 from api.answering import plain_router, player_router
+from api.choices import OneOf
 from api.deps import Asker, AsOf, OnePlayer, ServiceOf
 from api.entries import Entered, enter_rows
 from api.models import AnswerModel, Body, Stamped
@@ -21,10 +22,11 @@ from api.short_game_bodies import At, EntryId, KeptBody, player_of
 answers = player_router("test-scores")
 entries = plain_router("/players/{player_id}/test-scores", "test-scores", "import")
 
+ASKED_BY = OneOf(built_in_names())
 TestName = Annotated[
     str,
+    ASKED_BY,
     Field(
-        max_length=80,
         description="Test as name@version, or its name.",
         examples=["nine_station_hole_out@1"],
     ),
@@ -104,8 +106,8 @@ async def get_scores(
     ask: Asker,
     as_of: AsOf,
     test: Annotated[
-        str | None,
-        Query(max_length=80, description="Only this test.", examples=["gate_twenty"]),
+        Annotated[str, ASKED_BY] | None,
+        Query(description="Only this test: its name, or name@version.", examples=["gate_twenty"]),
     ] = None,
 ) -> TestScoresBody:
     """Totals, what changed against the real-change line, the target's chance, the stations."""
@@ -133,7 +135,7 @@ async def get_scores(
 def _histories(connection: Connection, player_id: str, test: str | None) -> list[ScoreHistory]:
     known = built_in_rules()
     played = [key for key in played_tests(connection, player_id) if key in known]
-    wanted = [find_rules(test, known)] if test else [known[key] for key in played]
+    wanted = [find_rules(test, known)] if test is not None else [known[key] for key in played]
     return [score_history(connection, player_id, rules) for rules in wanted]
 
 

@@ -64,7 +64,7 @@ def test_profile(played):
 def test_a_declared_focus_that_is_not_looked_at_is_refused(played):
     answer = played.get(f"{ARNE}/profile?declared=luck")
     assert answer.status_code == 422
-    assert "tempo_drift" in answer.json()["mend"]
+    assert "tempo_drift" in answer.json()["detail"]
 
 
 def test_a_finding_opens_to_its_rows(played):

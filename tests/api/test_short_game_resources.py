@@ -2,6 +2,7 @@
 
 import pytest
 
+from analytics.scored_rules import built_in_rules
 from api.app import make_app
 from api.settings import Settings
 from tests.api.client import client_of
@@ -115,6 +116,32 @@ def test_chips_that_cannot_be_are_refused(book, chip, status) -> None:
     answer = book.get(f"{ROBIN}/shot-plan?{chip}")
     assert answer.status_code == status
     assert answer.json()["mend"]
+
+
+def test_a_chip_is_planned_as_the_store_stood_and_told_in_part(book) -> None:
+    then = "2030-01-01T00:00:00Z"
+    whole = book.get(f"{ROBIN}/shot-plan?{CHIP}&as_of={then}").json()
+    assert whole["as_of"] == then
+    assert whole["clubs"] == book.get(f"{ROBIN}/shot-plan?{CHIP}").json()["clubs"]
+    assert book.get(f"{ROBIN}/shot-plan?{CHIP}&as_of=2001-01-01T00:00:00Z").status_code == 404
+    part = book.get(f"{ROBIN}/shot-plan?{CHIP}&fields=state,putting").json()
+    assert part == {name: whole[name] for name in ("state", "putting")}
+
+
+@pytest.mark.parametrize("asked", ["no_such_test", "gate_twenty@9", ""])
+def test_tests_that_do_not_come_along_are_refused(client, asked) -> None:
+    answer = client.get(f"{ADA}/test-scores?test={asked}")
+    assert answer.status_code == 422
+    assert "gate_twenty@1" in answer.json()["detail"]
+    unknown = sitting([2] * 9) | {"test": asked}
+    assert client.post(f"{ADA}/test-scores", json=unknown).status_code == 422
+
+
+def test_every_test_that_comes_along_can_be_asked_for_by_name_and_version(client) -> None:
+    for key, rules in built_in_rules().items():
+        for asked in (key, rules.name):
+            told = client.get(f"{ADA}/test-scores?test={asked}").json()["tests"]
+            assert [one["test"] for one in told] == [key]
 
 
 def test_homework_is_proposed_given_and_reported(client) -> None:
