@@ -14,7 +14,7 @@ from pathlib import Path
 import duckdb
 import pyarrow as pa
 
-from analytics.errors import NoSuchPlayer
+from analytics.errors import NoSuchPlayer, RowsMoved
 from analytics.store_files import StoreFiles, scan
 from schemas.store_paths import player_dir, root
 from schemas.tables import arrow_schema
@@ -92,8 +92,17 @@ def in_memory(tables: Mapping[str, pa.Table]) -> Connection:
 def ask(
     connection: Connection, question: str, parameters: Mapping[str, Parameter] | None = None
 ) -> pa.Table:
-    """The rows that answer `question`, the name of a `.sql` file in this package."""
-    return connection.sql(sql(question), params=dict(parameters or {})).to_arrow_table()
+    """The rows that answer `question`, the name of a `.sql` file in this package.
+
+    Raises:
+        RowsMoved: the files that the connection was opened on are not there any more.
+    """
+    try:
+        return connection.sql(sql(question), params=dict(parameters or {})).to_arrow_table()
+    except duckdb.IOException as error:
+        raise RowsMoved(
+            "The rows were moved while they were read.", "Ask again; the store itself is whole."
+        ) from error
 
 
 @cache

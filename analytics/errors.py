@@ -4,6 +4,7 @@ AnalyticsError
 ├── NoSuchPlayer   the store has no such player
 ├── NoSuchClub     the player has no shot with that club
 ├── NothingYet     the question needs rows that are not there yet
+├── RowsMoved      the files read were taken away meanwhile: ask again
 ├── OutOfRange     an answer beyond what was seen would be a guess
 └── BadQuestion    a parameter outside what the question can take
 """
@@ -38,6 +39,12 @@ class NothingYet(AnalyticsError):
     """The question needs rows that are not there yet."""
 
     code = "nothing_yet"
+
+
+class RowsMoved(AnalyticsError):
+    """The files read were taken away meanwhile, by an import undone or a player erased."""
+
+    code = "rows_moved"
 
 
 class OutOfRange(AnalyticsError):

@@ -9,6 +9,7 @@ from fastapi import Depends, Query, Request
 from fastapi import Path as PathParameter
 
 from analytics.db import Connection, open_store
+from analytics.errors import RowsMoved
 from api.access import Caller
 from api.errors import Problem, not_found
 from api.models import Instant
@@ -79,7 +80,10 @@ class Ask:
             finally:
                 connection.close()
 
-        return await self._service.runner.run(work)
+        try:
+            return await self._service.runner.run(work)
+        except RowsMoved:  # an import undone, or a player erased: once more on what stands now
+            return await self._service.runner.run(work)
 
 
 def one_player(

@@ -75,6 +75,7 @@ STATUS: dict[type[Exception], int] = {
     analytics_errors.NoSuchPlayer: 404,
     analytics_errors.NoSuchClub: 404,
     analytics_errors.NothingYet: 404,
+    analytics_errors.RowsMoved: 503,
     analytics_errors.OutOfRange: 422,
     analytics_errors.BadQuestion: 422,
     analytics_errors.AnalyticsError: 422,
@@ -142,6 +143,9 @@ def _validation_problem(error: RequestValidationError) -> Problem:
         mend = "Send well-formed JSON in UTF-8."
         return Problem(400, "bad_json", "The body is not JSON.", mend, errors=faults)
     detail = "; ".join(f"{fault['where']}: {fault['what']}" for fault in faults[:3])
+    if all(fault["where"].startswith("path.") for fault in faults):
+        mend = "Check the address; list what there is first."
+        return Problem(404, "not_found", f"Nothing can be at this address: {detail}", mend)
     mend = "Send what /openapi.json describes for this operation."
     return Problem(422, "does_not_fit", detail, mend, errors=faults)
 

@@ -6,7 +6,10 @@ import pyarrow as pa
 import pytest
 
 from analytics.db import ask, in_memory, open_store
-from analytics.errors import NoSuchPlayer
+from analytics.errors import NoSuchPlayer, RowsMoved
+from ingest.hand_entry import enter
+from ingest.players import Player, save_player
+from ingest.store import undo
 from schemas.tables import TABLES, arrow_schema
 
 
@@ -25,6 +28,18 @@ def test_views_of_an_absent_store_are_empty_and_typed(tmp_path):
 def test_an_unknown_player_is_an_error_with_a_mend(tmp_path):
     with pytest.raises(NoSuchPlayer, match="Mend"):
         open_store(tmp_path, "nobody")
+
+
+def test_rows_taken_back_while_they_are_read_are_said_to_have_moved(tmp_path):
+    save_player(tmp_path, Player("pada1", "Ada"))
+    at = datetime(2026, 5, 1, 10, tzinfo=UTC)
+    rows_of_one = [{"entry_id": "hand-1", "struck_at_utc": at, "club": "SW", "carry_m": 7.0}]
+    kept = enter(tmp_path, "pada1", "shots", rows_of_one)
+    connection = open_store(tmp_path, "pada1")
+    undo(tmp_path, "pada1", kept.import_id)
+    with pytest.raises(RowsMoved, match="Ask again"):
+        ask(connection, "session_days", {"player_id": "pada1"})
+    assert ask(open_store(tmp_path, "pada1"), "session_days", {"player_id": "pada1"}).num_rows == 0
 
 
 def test_corrections_are_applied_by_the_views_and_the_newest_wins():

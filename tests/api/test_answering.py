@@ -5,6 +5,7 @@ import time
 import pytest
 from pydantic import BaseModel
 
+from analytics.errors import RowsMoved
 from api.answering import player_router
 from api.app import make_app
 from api.deps import Asker, AsOf, OnePlayer
@@ -102,3 +103,23 @@ def test_an_instant_needs_an_offset(counted_client):
     assert counted_client.get(f"{PATH}?as_of=2026-05-04T17:30:00").status_code == 422
     before = counted_client.get(f"{PATH}?as_of=2026-05-04T17:30:00Z")
     assert before.status_code == 200
+
+
+def test_rows_that_move_while_they_are_read_are_read_again(store):
+    moves = iter([1])
+
+    def question(connection):
+        if next(moves, None):
+            raise RowsMoved("The rows were moved.", "Ask again.")
+        return 7
+
+    router = player_router("moved")
+
+    @router.get("/moved")
+    async def moved(player: OnePlayer, ask: Asker, as_of: AsOf) -> Told:
+        return Told(player_id=player.player_id, zones=[], counted=await ask(question))
+
+    app = make_app(Settings(store))
+    app.router.routes.extend(router.routes)
+    with client_of(app) as client:
+        assert client.get("/v1/players/pada1/moved").json()["counted"] == 7
