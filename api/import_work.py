@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from api.after_change import after_change
-from ingest.errors import IngestError
+from ingest.errors import BadOption, IngestError
+from ingest.hand_entry import LAYOUT
 from ingest.import_file import import_file
 from ingest.options import Options
 from ingest.players import load_player
@@ -36,6 +37,10 @@ def answer_questions(store: Path, import_id: str, answers: dict[str, str]) -> Js
         return _problem(error)
     folder = import_dir(store, player_id, whole)
     ledger = read_ledger(folder)
+    if ledger.layout == LAYOUT:
+        return _problem(
+            BadOption("Rows entered by hand leave no question open.", "Correct them by an edit.")
+        )
     given = options_from_text(ledger.options)
     options = replace(given, answers=dict(given.answers) | answers)
     return _taken(store, player_id, read_source(folder), ledger.source_name, options)

@@ -8,8 +8,10 @@ from api.app import make_app
 from api.keys import create_key
 from api.service_state import ServiceState
 from api.settings import Settings
+from ingest.hand_entry import enter
 from schemas.store_paths import uploads_dir
 from tests.api.client import client_of
+from tests.api.conftest import shot_rows
 
 HEADER = "Shot,Local time,Club,Club speed (m/s),Carry (m)"
 CSV = {"Content-Type": "text/csv"}
@@ -174,3 +176,18 @@ def test_an_open_question_is_answered_and_the_rows_follow(client):
     newer = client.get(f"/v1/imports/{followed['import_id']}").json()
     assert newer["supersedes"] == job["import_id"]
     assert not [q for q in newer["questions"] if q["column"] == "carry_m"]
+
+
+def test_rows_entered_by_hand_leave_nothing_to_answer(client, store):
+    import_id = enter(store, "pada1", "shots", shot_rows(3)).import_id
+    sent = {"answers": {"unit:carry_m": "m"}}
+    job = done(client, client.post(f"/v1/imports/{import_id}/answers", json=sent).json())
+    assert job["state"] == "failed"
+    assert job["problem"]["code"] == "bad_option"
+    assert client.get(f"/v1/imports/{import_id}").json()["standing"]
+
+
+def test_nothing_is_at_an_address_that_names_no_import(client):
+    for malformed in ("null", "0" * 31, "G" * 32):
+        answer = client.get(f"/v1/imports/{malformed}")
+        assert (answer.status_code, answer.json()["code"]) == (404, "not_found")
