@@ -87,10 +87,12 @@ def to_json(schema: pa.Schema, batches: Iterator[pa.RecordBatch]) -> Iterator[by
     for batch in batches:
         if batch.num_rows == 0:
             continue
-        lines = io.BytesIO()
+        lines = io.BytesIO(joint)
+        lines.seek(len(joint))
         _instants_as_text(pl.DataFrame(batch)).write_ndjson(lines)
+        lines.truncate(lines.tell() - 1)
         # Within a row every newline is escaped: those left stand between rows.
-        yield joint + lines.getvalue()[:-1].replace(b"\n", b",")
+        yield lines.getvalue().replace(b"\n", b",")
         joint = b","
     yield b"]}"
 
