@@ -15,6 +15,7 @@ from ingest.store_writing import StoreWriting
 from schemas.store_paths import derived_dir
 
 KEPT = 2
+READERS_DONE_S = 120.0
 
 
 def write_derived(store: Path, player_id: str, name: str, table: pa.Table, key: str) -> Path:
@@ -27,9 +28,18 @@ def write_derived(store: Path, player_id: str, name: str, table: pa.Table, key: 
         marked = table.replace_schema_metadata({**(table.schema.metadata or {}), "key": key})
         pq.write_table(marked, staged, compression="zstd")
         staged.replace(target)
-        for old in derived_files(store, player_id, name)[:-KEPT]:
-            old.unlink(missing_ok=True)
+        _remove_old(derived_files(store, player_id, name)[:-KEPT])
     return target
+
+
+def _remove_old(files: list[Path]) -> None:
+    """Remove what no reader can still be reading, however quickly new writings follow."""
+    for old in files:
+        try:
+            if time.time() - old.stat().st_mtime > READERS_DONE_S:
+                old.unlink(missing_ok=True)
+        except FileNotFoundError:  # another process was quicker
+            continue
 
 
 def derived_files(store: Path, player_id: str, name: str) -> list[Path]:

@@ -228,3 +228,11 @@ def test_a_refusal_in_json_says_where(run, book):
     assert code == 2
     assert (refused["column"], refused["value"]) == ("units.carry_m", "stone")
     assert {"file", "row", "reason", "mend"} <= refused.keys()
+
+
+def test_answering_an_import_without_questions_is_refused_in_words(run, book):
+    run("conditions", *ROBIN, "--day", "2026-05-01", "--green-speed-ft", "9")
+    (entry,) = json.loads(run("imports", "--json")[1])
+    code, _, err = run("check", "--import", entry["import_id"], "--answer", "unit:carry_m=yd")
+    assert code == 2
+    assert "no question open" in err
