@@ -4,6 +4,7 @@ A question is a `.sql` file in this package; `ask` runs it over temporary views 
 tables of `schemas` (see `views.sql` for what each view adds to the stored rows).
 """
 
+import tempfile
 import threading
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -132,6 +133,9 @@ def _database(store: Path) -> Connection:
 
 
 def _configure(connection: Connection) -> None:
+    # By default what does not fit in memory is spilt into the working folder: never there.
+    spill = {"place": str(Path(tempfile.gettempdir()) / "carrybook-spill")}
+    connection.execute("SET temp_directory = $place", spill)
     connection.execute("SET TimeZone = 'UTC'")
     connection.execute("SET parquet_metadata_cache = true")
     connection.execute("SET enable_progress_bar = false")

@@ -2,6 +2,7 @@
 
 import ast
 import re
+import subprocess
 import tomllib
 from pathlib import Path
 
@@ -15,6 +16,7 @@ HERE = Path(__file__).parent.parent
 PACKAGES = ("schemas", "ingest", "analytics", "api", "demo_data")
 SOURCES = sorted(path for package in PACKAGES for path in (HERE / package).rglob("*.py"))
 LONGEST_FILE, LONGEST_FUNCTION = 300, 40
+LARGEST_FILE_BYTES = 1_000_000
 
 # Modules that compute: no file, network or clock, whatever the caller does with the answer.
 READS_FILES = {
@@ -109,3 +111,13 @@ def test_the_package_lists_what_it_needs():
     pins = {line.partition("==")[0].lower().replace("_", "-") for line in lines}
     for requirement in project["dependencies"]:
         assert re.split(r"[<>=]", requirement)[0].lower() in pins
+
+
+def test_only_what_belongs_is_kept_in_the_repository():
+    """No spill file, store or large file slips in with the rest."""
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=HERE, capture_output=True, check=True)
+    names = [name for name in listed.stdout.decode().split("\0") if name]
+    assert names
+    for name in names:
+        path = HERE / name
+        assert not path.is_file() or path.stat().st_size <= LARGEST_FILE_BYTES, name

@@ -88,3 +88,9 @@ def test_a_local_day_makes_the_session():
 def test_a_question_that_does_not_exist_is_no_silent_answer():
     with pytest.raises(FileNotFoundError):
         ask(in_memory({}), "no_such_question")
+
+
+def test_nothing_is_spilt_into_the_working_folder(tmp_path):
+    for connection in (in_memory({}), open_store(tmp_path)):
+        ((place,),) = connection.sql("SELECT current_setting('temp_directory')").fetchall()
+        assert "carrybook-spill" in place
