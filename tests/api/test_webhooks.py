@@ -49,7 +49,7 @@ def near_client(store):
         yield client
 
 
-def until(condition, seconds=5.0):
+def until(condition, seconds=20.0):
     end = time.monotonic() + seconds
     while not condition() and time.monotonic() < end:
         time.sleep(0.02)
@@ -97,6 +97,7 @@ def test_gone_ends_the_webhook_and_a_replay_begins_it_again(near_client, store, 
     place = f"/v1/webhooks/{webhook}"
     enter(store, "pada1", "shots", shot_rows(2))
     until(lambda: near_client.get(place).json()["disabled_at"] is not None)
+    statuses.clear()  # one refusal may have been enough: what is sent again is welcome
     seen = len(got)
     assert near_client.post(f"{place}/replay", json={"since": 0}).status_code == 202
     until(lambda: len(got) >= seen + 2)

@@ -7,7 +7,7 @@ from ingest.derived import KEPT, derived_files, derived_key, write_derived
 from ingest.players import Player, save_player
 
 
-def test_the_newest_writing_counts_under_a_name_of_its_own(tmp_path):
+def test_the_newest_writing_counts_under_a_name_of_its_own(tmp_path, monkeypatch):
     save_player(tmp_path, Player("pada1", "Ada"))
     paths = [
         write_derived(tmp_path, "pada1", "pairs", pa.table({"n": [n]}), f"key {n}")
@@ -15,6 +15,9 @@ def test_the_newest_writing_counts_under_a_name_of_its_own(tmp_path):
     ]
     assert len(set(paths)) == 4
     assert derived_key(tmp_path, "pada1", "pairs") == "key 3"
+    assert derived_files(tmp_path, "pada1", "pairs") == paths
+    monkeypatch.setattr("ingest.derived.READERS_DONE_S", -1.0)
+    paths.append(write_derived(tmp_path, "pada1", "pairs", pa.table({"n": [4]}), "key 4"))
     assert derived_files(tmp_path, "pada1", "pairs") == paths[-KEPT:]
     assert scan(tmp_path, "pada1").pairs == [str(paths[-1])]
 

@@ -3,10 +3,8 @@
 from datetime import UTC, datetime
 
 import polars as pl
-import pyarrow as pa
 import pytest
 
-from ingest.derived import derived_files, derived_key, write_derived
 from ingest.edits import Correction, correct
 from ingest.errors import BadOption
 from ingest.hand_entry import enter
@@ -47,14 +45,3 @@ def test_a_correction_carries_who_when_and_why(tmp_path):
     made = correct(tmp_path, "pabc", [Correction("mishit", "a1")], by="coach", reason="heavy")
     row = pl.read_parquet(made.folder / "edits.parquet").row(0, named=True)
     assert (row["edited_by"], row["reason"], row["target_id"]) == ("coach", "heavy", "a1")
-
-
-def test_a_writing_of_a_derived_table_outlives_its_readers(tmp_path, monkeypatch):
-    table = pa.table({"n": [1]})
-    for k in range(5):
-        write_derived(tmp_path, "pabc", "pairs", table, key=str(k))
-    assert len(derived_files(tmp_path, "pabc", "pairs")) == 5
-    monkeypatch.setattr("ingest.derived.READERS_DONE_S", -1.0)
-    write_derived(tmp_path, "pabc", "pairs", table, key="5")
-    assert len(derived_files(tmp_path, "pabc", "pairs")) == 2
-    assert derived_key(tmp_path, "pabc", "pairs") == "5"
