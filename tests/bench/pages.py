@@ -30,7 +30,7 @@ LOADS, RENDERS = 11, 15
 BLANK = "<!doctype html><html lang=en><title>blank</title><p>blank</p></html>"
 
 
-def rows() -> list[Row]:
+def rows(quick: bool = False) -> list[Row]:
     """Bytes, load ratio and render ratio of the pages."""
     with tempfile.TemporaryDirectory() as place:
         store = Path(place) / "store"
