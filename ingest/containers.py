@@ -101,7 +101,7 @@ def unpacked(stream: IO[bytes], name: str, limit: int = MAX_BYTES_STREAMED) -> I
         raise NotReadable(
             f"the {kind} file is damaged: {fault}.", "Fetch or export it again.", file=name
         ) from fault
-    except (RuntimeError, NotImplementedError) as fault:  # zip: encrypted, or an unknown method
+    except RuntimeError as fault:  # zip: encrypted, or packed by a method that is not known
         raise NotReadable(
             f"the zip file cannot be unpacked: {fault}.", "Unpack it first.", file=name
         ) from fault
