@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from analytics.answer import Answer
 from analytics.brackets import TripleOdds
+from analytics.discovery import Finding
 from analytics.player_profile import PlayerProfile
 from analytics.power_curve import CarryCurve
 from api.curve_text import curve_name, state_words
@@ -26,8 +27,14 @@ def short_answer(profile: PlayerProfile, say: Wording) -> Iterator[str]:
         yield f"  carry   {line}"
     yield f"  triples {triples_line(profile, say)}"
     for name, finding in (("clear", profile.clear), ("open", profile.open)):
-        said = say.finding(finding, profile.handedness) if finding else None
-        yield f"  {name:<7} {said or say.text(f'first.none_{name}')}"
+        said = _said(finding, profile, say) if finding else say.text(f"first.none_{name}")
+        yield f"  {name:<7} {said}"
+
+
+def _said(finding: Finding, profile: PlayerProfile, say: Wording) -> str:
+    """The finding with what it rests on."""
+    rests_on = f"{finding.answer.n_shots} balls, {finding.answer.n_sessions} days"
+    return f"{say.finding(finding, profile.handedness)} [{rests_on}]"
 
 
 def carry_lines(curves: tuple[CarryCurve, ...], say: Wording) -> Iterator[str]:
