@@ -24,6 +24,8 @@ WORTH_STROKES = 0.005
 source."""
 
 NOTHING_STANDS_OUT = "keep_on"
+TOO_EARLY = "too_early"
+WITHOUT_A_FIND = frozenset({NOTHING_STANDS_OUT, TOO_EARLY})
 
 TRAINED: dict[str, str] = {
     "landing_centre": "landing",
@@ -56,6 +58,7 @@ class Candidate:
 
 
 KEEP_ON = Candidate(NOTHING_STANDS_OUT, "all", 0.0, 0.0, 0.0)
+WAIT = Candidate(TOO_EARLY, "all", 0.0, 0.0, 0.0)
 
 
 def certainty(finding: Finding) -> float:
@@ -85,7 +88,12 @@ def ranked(findings: Sequence[Finding]) -> list[Candidate]:
 
 
 def choose_focus(findings: Sequence[Finding]) -> Candidate:
-    """The one focus for next time; `keep_on` while nothing found is worth it."""
+    """The one focus for next time.
+
+    `too_early` while nothing could be judged yet, `keep_on` while nothing found is worth it.
+    """
+    if all(f.verdict == "too_early" for f in findings if f.key in TRAINED):
+        return WAIT
     found = [f for f in findings if f.verdict == "effect" and f.key in TRAINED]
     best = ranked(found)
     return best[0] if best and best[0].weight >= WORTH_STROKES else KEEP_ON

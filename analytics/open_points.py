@@ -19,7 +19,7 @@ from analytics.carry_curve import carry_curves
 from analytics.db import Connection
 from analytics.errors import NothingYet
 from analytics.feedback import Feedback, feedback
-from analytics.focus import NOTHING_STANDS_OUT
+from analytics.focus import WITHOUT_A_FIND
 from analytics.landing import Gate, inside
 from analytics.leave import LeaveSummary
 from analytics.leaves import Leaves, leaves
@@ -61,7 +61,7 @@ def open_points(connection: Connection, player_id: str) -> OpenPoints:
 
 def _from_focus(found: Feedback) -> list[OpenPoint]:
     focus = found.focus
-    if focus.key == NOTHING_STANDS_OUT:
+    if focus.key in WITHOUT_A_FIND:
         return []
     why = FINDING_WORDS.get(focus.key, focus.key.replace("_", " "))
     return [

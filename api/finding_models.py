@@ -79,7 +79,10 @@ class FindingBody(Body):
 
 
 class FocusBody(Body):
-    """The one focus for the next session; `keep_on` while nothing found is worth it."""
+    """The one focus for the next session.
+
+    `too_early` while nothing could be judged yet, `keep_on` while nothing found is worth it.
+    """
 
     key: Annotated[str, Field(description="Finding it is about.", examples=["tempo_drift"])]
     part: Annotated[str, Field(description="Part of the practice.", examples=["tempo"])]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from analytics.discovery import Finding, Verdict
 from analytics.feedback import Feedback
-from analytics.focus import NOTHING_STANDS_OUT
+from analytics.focus import WITHOUT_A_FIND
 from api.page_view import View
 from api.wording import Wording
 
@@ -46,7 +46,7 @@ def say_findings(view: View, findings: Iterable[Finding], hand: str) -> list[Sai
 def say_focus(view: View, found: Feedback) -> str:
     """The focus for next time as a sentence, with what of it to expect."""
     words, focus = wording_of(view), found.focus
-    if focus.key == NOTHING_STANDS_OUT:
+    if focus.key in WITHOUT_A_FIND:
         return words.text("focus.intro", focus=words.text(f"focus.{focus.key}"))
     real = words.amount(found.of(focus.key), abs(focus.expected))
     part = words.text("focus.expected", value=real)

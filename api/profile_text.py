@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from analytics.cautions import BallLimits
+from analytics.focus import WITHOUT_A_FIND
 from analytics.player_profile import PlayerProfile
 from api.card_text import card_lines
 from api.curve_text import curve_name, state_words
@@ -36,20 +37,34 @@ def profile_lines(profile: PlayerProfile, say: Wording, limits: BallLimits) -> I
         yield from card_lines(profile.card, say)
     yield ""
     yield say.text("profile.rest")
-    told = {thing.key for thing in (profile.clear, profile.open) if thing is not None}
-    for finding in profile.feedback.findings:
-        if finding.key not in told:
-            yield f"  [{say.state(finding.answer)}] {say.finding(finding, hand)}"
+    yield from rest_lines(profile, say)
     yield say.text("profile.together")
     yield ""
     yield from caution_lines(profile, say, limits)
+
+
+def rest_lines(profile: PlayerProfile, say: Wording) -> Iterator[str]:
+    """The other findings; those that only wait for more data share a line a need."""
+    told = {thing.key for thing in (profile.clear, profile.open) if thing is not None}
+    waiting: dict[str, list[str]] = {}
+    for finding in profile.feedback.findings:
+        if finding.key in told:
+            continue
+        if finding.verdict == "too_early":
+            name = say.text(f"finding.{finding.key}.name")
+            waiting.setdefault(say.state(finding.answer), []).append(name)
+        else:
+            sentence = say.finding(finding, profile.handedness)
+            yield f"  [{say.state(finding.answer)}] {sentence}"
+    for state, names in waiting.items():
+        yield f"  [{state}] {'; '.join(names)}"
 
 
 def focus_lines(profile: PlayerProfile, say: Wording) -> Iterator[str]:
     """The one focus, how much of it to expect, and sets where tempo drifts."""
     focus = profile.feedback.focus
     words = say.text(f"focus.{focus.key}", part="")
-    if focus.key != "keep_on":
+    if focus.key not in WITHOUT_A_FIND:
         finding = profile.feedback.of(focus.key)
         real = say.text("focus.expected", value=say.amount(finding, abs(focus.expected)))
         words = say.text(f"focus.{focus.key}", part=real)

@@ -24,6 +24,16 @@ def store_option(function: Wrapped) -> Wrapped:
     )(function)
 
 
+def own_store_option(function: Wrapped) -> Wrapped:
+    """`--store FOLDER` after a subcommand, where most people type it; the group's holds else."""
+    return click.option(
+        "--store",
+        "own_store",
+        type=click.Path(path_type=Path, file_okay=False),
+        help="Folder of the store, when not given before the subcommand.",
+    )(function)
+
+
 def json_option(function: Wrapped) -> Wrapped:
     """`--json`: print the answer as one JSON document instead of text."""
     return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(function)

@@ -76,10 +76,15 @@ def list_(store: Path, as_json: bool) -> None:
         return
     for record in records:
         who = "all players" if record.players is None else ", ".join(record.players) or "nobody"
-        stands = "revoked" if record.revoked_at else f"until {record.expires_at or 'revoked'}"
+        stands = "revoked" if record.revoked_at else f"until {_minute(record.expires_at)}"
         click.echo(f"{record.key_id}  {record.name}  {' '.join(record.scopes)}  {who}  {stands}")
     if not records:
         click.echo("No keys. Make one: carrybook keys create NAME --scope read:profiles")
+
+
+def _minute(instant: str | None) -> str:
+    """`2026-05-01 09:30 UTC` of an instant kept in UTC, to the minute."""
+    return "revoked" if instant is None else f"{instant[:16].replace('T', ' ')} UTC"
 
 
 @command.command("revoke")

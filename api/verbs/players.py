@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from api.verb_options import json_option, print_json, store_option
+from api.verb_options import json_option, own_store_option, print_json, store_option
 
 
 @click.group(invoke_without_command=True)
@@ -46,6 +46,7 @@ def command(ctx: click.Context, store: Path, as_json: bool) -> None:
 @click.option("--junior", is_flag=True, help="Pages of a junior are private by default.")
 @click.option("--guardian-consent", is_flag=True, help="A guardian agreed to sharing results.")
 @click.option("--zone", default="UTC", show_default=True, help="IANA time zone of the home green.")
+@own_store_option
 @json_option
 @click.pass_obj
 def add(
@@ -57,6 +58,7 @@ def add(
     junior: bool,
     guardian_consent: bool,
     zone: str,
+    own_store: Path | None,
     as_json: bool,
 ) -> None:
     """Add a player; a first name is enough.
@@ -75,7 +77,7 @@ def add(
         guardian_consent=guardian_consent,
         zone=zone,
     )
-    save_player(store, player)
+    save_player(own_store or store, player)
     if as_json:
         print_json(asdict(player))
         return

@@ -60,7 +60,7 @@ def test_mishits_are_behind_the_mishit_share_alone(tobias):
 def test_a_player_nobody_knows_gets_an_empty_profile():
     empty = player_profile(in_memory({}), "nobody1")
     assert (empty.n_shots, empty.curves, empty.card, empty.clear) == (0, (), None, None)
-    assert feedback(in_memory({}), "nobody1").focus.key == "keep_on"
+    assert feedback(in_memory({}), "nobody1").focus.key == "too_early"
 
 
 def test_cautions_stand_for_everyone_and_one_more_for_juniors():

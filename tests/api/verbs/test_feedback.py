@@ -6,6 +6,7 @@ import pytest
 from click.testing import CliRunner
 
 from api.cli import cli
+from demo_data.write import write_demo
 from tests.api.demo_store import demo_store
 
 
@@ -114,3 +115,18 @@ def test_a_note_at_a_ball_that_is_not_there_is_refused(store):
          "--from-ball", "99", "--by", "mo", "--tag", "lean: more"],
     )  # fmt: skip
     assert "no ball 99" in str(result.exception)
+
+
+def test_profile_of_a_first_lesson_waits_in_few_lines(tmp_path):
+    write_demo(tmp_path / "exports")
+    first = sorted((tmp_path / "exports" / "arne").glob("*.csv"))[:3]
+    store = tmp_path / "book"
+    start = CliRunner().invoke(cli, ["players", "add", "Arne", "--store", str(store)])
+    assert start.exit_code == 0, start.output
+    files = [str(path) for path in first]
+    CliRunner().invoke(cli, ["import", *files, "--player", "Arne", "--store", str(store)])
+    out = run(store, "profile")
+    waiting = [line for line in out.splitlines() if line.startswith("  [too early")]
+    assert "it is too early to tell what is worth changing" in out
+    assert 1 <= len(waiting) <= 4
+    assert "Tempo within a session; " in out
