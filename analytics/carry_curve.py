@@ -14,7 +14,7 @@ from analytics.attenuation import correct, for_readings, repeat_error
 from analytics.curve_cells import PRIOR_EXPONENT, Cells, IntArray, Tree
 from analytics.curve_fit import CurveFit, fit, learn
 from analytics.curve_table import CurveTable, curve_table, own_days
-from analytics.db import Connection, ask, sql
+from analytics.db import Connection, ask
 from analytics.errors import BadQuestion, NoSuchClub
 from analytics.mishits import CUT, Tail, tails_of
 from analytics.pooling import Step
@@ -166,7 +166,6 @@ def curve_stack(
 
     Args: as `carry_curves`.
     """
-    con.execute(sql("strikes"))
     known = population or ASSUMED_BY_KIND[speed_kind]
     rows = ask(
         con,
@@ -178,6 +177,7 @@ def curve_stack(
             "cut": CUT,
             "spread": float(known.shot_sd * np.sqrt(1 + known.day_ratio)),
         },
+        views="strikes",
     )
     table = curve_table(rows, speed_kind, by_swing_length)
     if population is None and len(table.players) >= LEARN_LEAST:

@@ -1,21 +1,27 @@
 """The only module that talks to DuckDB: opens a store for questions and asks them.
 
 A question is a `.sql` file in this package; `ask` runs it over temporary views named after the
-tables of `schemas` (see `views.sql` for what each view adds to the stored rows).
+tables of `schemas` (see `views.sql` for what each view adds to the stored rows). An answer is kept
+for as long as the rows stand, and a connection that asks about one player a second time reads the
+player's rows into memory first.
 """
 
+import hashlib
 import tempfile
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
 from importlib import resources
 from pathlib import Path
+from weakref import WeakKeyDictionary
 
 import duckdb
 import pyarrow as pa
 
 from analytics.errors import NoSuchPlayer, RowsMoved
+from analytics.kept_answers import KeptAnswers
 from analytics.store_files import StoreFiles, scan
 from schemas.store_paths import player_dir, root
 from schemas.tables import arrow_schema
@@ -48,6 +54,19 @@ FROM read_parquet(getvariable('{table}_files'), hive_partitioning = true, union_
 
 _databases: dict[Path, Connection] = {}
 _databases_lock = threading.Lock()
+_kept = KeptAnswers()
+
+
+@dataclass
+class _Rows:
+    """The rows a connection reads: what tells them from others, and how they are read."""
+
+    identity: str
+    of_one_player: bool
+    questions: int = 0
+
+
+_rows_of: WeakKeyDictionary[Connection, _Rows] = WeakKeyDictionary()
 
 
 def open_store(
@@ -72,7 +91,9 @@ def open_store(
             "list the players with `carrybook players`.",
         )
     connection = _database(store).cursor()
-    _create_views(connection, scan(store, player_id, as_of))
+    files = scan(store, player_id, as_of)
+    _create_views(connection, files)
+    _rows_of[connection] = _Rows(_identity(files), player_id is not None)
     return connection
 
 
@@ -91,25 +112,74 @@ def in_memory(tables: Mapping[str, pa.Table]) -> Connection:
 
 
 def ask(
-    connection: Connection, question: str, parameters: Mapping[str, Parameter] | None = None
+    connection: Connection,
+    question: str,
+    parameters: Mapping[str, Parameter] | None = None,
+    views: str | None = None,
 ) -> pa.Table:
     """The rows that answer `question`, the name of a `.sql` file in this package.
+
+    Args:
+        views: the file whose views the question reads beside the usual ones.
 
     Raises:
         RowsMoved: the files that the connection was opened on are not there any more.
     """
+    given = dict(parameters or {})
+    key = _key(connection, question, given)
+    found = _kept.get(key) if key is not None else None
+    if found is not None:
+        return found
     try:
-        return connection.sql(sql(question), params=dict(parameters or {})).to_arrow_table()
+        _hold_rows(connection)
+        if views is not None:
+            connection.execute(sql(views))
+        found = connection.sql(sql(question), params=given).to_arrow_table()
     except duckdb.IOException as error:
         raise RowsMoved(
             "The rows were moved while they were read.", "Ask again; the store itself is whole."
         ) from error
+    if key is not None:
+        _kept.put(key, found)
+    return found
+
+
+def stand_apart(connection: Connection) -> None:
+    """Say that this connection's views will differ from the store's: nothing of it is kept."""
+    _rows_of.pop(connection, None)
+
+
+def forget_answers() -> None:
+    """Drop every kept answer of this process, as when a player is erased."""
+    _kept.forget()
+
+
+def _key(
+    connection: Connection, question: str, given: Mapping[str, Parameter]
+) -> tuple[Hashable, ...] | None:
+    rows = _rows_of.get(connection)
+    return None if rows is None else (rows.identity, question, repr(sorted(given.items())))
+
+
+def _hold_rows(connection: Connection) -> None:
+    """Read the rows of one player into memory when a second question is asked about them."""
+    rows = _rows_of.get(connection)
+    if rows is None or not rows.of_one_player:
+        return
+    rows.questions += 1
+    if rows.questions == 2:
+        connection.execute(sql("hold_rows"))
 
 
 @cache
 def sql(question: str) -> str:
     """The text of a question."""
     return resources.files(__package__).joinpath(f"{question}.sql").read_text("utf-8")
+
+
+def _identity(files: StoreFiles) -> str:
+    """What tells these rows from any others: where they lie, and all said about them."""
+    return hashlib.sha256(repr(files).encode()).hexdigest()
 
 
 def _exists(store: Path, player_id: str) -> bool:

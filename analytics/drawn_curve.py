@@ -17,7 +17,7 @@ from scipy.interpolate import PchipInterpolator
 from scipy.optimize import isotonic_regression
 
 from analytics.curve_cells import REFERENCE_MPS, FloatArray
-from analytics.db import Connection, ask, sql
+from analytics.db import Connection, Parameter, ask
 from analytics.errors import NothingYet
 from analytics.regression import least_squares
 
@@ -56,8 +56,8 @@ def drawing(con: Connection, player_id: str, club: str) -> tuple[DrawnCurve, Ben
 
     Raises: NothingYet below 30 clean balls.
     """
-    con.execute(sql("strikes"))
-    rows = ask(con, "clean_balls", {"player_id": player_id, "club": club, "reach": CLEAN_REACH})
+    asked: dict[str, Parameter] = {"player_id": player_id, "club": club, "reach": CLEAN_REACH}
+    rows = ask(con, "clean_balls", asked, views="strikes")
     speed, carry = (rows[name].to_numpy().astype(float) for name in ("speed_mps", "carry_m"))
     return drawn_curve(speed, carry), bend(speed, carry)
 

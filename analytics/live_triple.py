@@ -10,7 +10,7 @@ import numpy as np
 import pyarrow as pa
 
 from analytics.brackets import TripleOdds, brackets
-from analytics.db import Connection, ask, sql
+from analytics.db import Connection, ask, sql, stand_apart
 from analytics.feedback import feedback
 from analytics.pairing import PAIRING_VERSION, Pairing, pair
 from analytics.pairing_logs import LaunchLog, SwingLog
@@ -57,6 +57,7 @@ def live_triple(
     swings = ask(con, "live_swings", {"player_id": player_id, "most": most})
     found = _pairing(balls, swings, offset_hint_s)
     offset = found.clock.offset_s if found.clock is not None else offset_hint_s
+    stand_apart(con)
     con.register("tail_pairs", _rows(found, player_id, balls, swings))
     con.execute(sql("live_pairs"))
     ball, event = int(balls["ball"][-1].as_py()), balls["event_id"][-1].as_py()

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from analytics.db import forget_answers
 from api.forgetting import forget_player
 from api.service_state import ServiceState
 from ingest.store import erase
@@ -14,6 +15,7 @@ def erase_player(store: Path, player_id: str, state: ServiceState | None = None)
     `state` is the open state of a running service; without one the file is opened if it is there.
     """
     removed = erase(store, player_id)
+    forget_answers()
     if state is not None:
         return removed + forget_player(state, player_id)
     if not service_file(store).is_file():
