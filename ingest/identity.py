@@ -59,10 +59,9 @@ def identify(frame: pl.DataFrame, table: str, values: Hashes | None = None) -> p
         )
     values = value_hashes(frame, table) if values is None else values
     keys = event_keys(frame, table, values, _alone(frame, table))
-    seen = pl.DataFrame({"key": keys}).select(pl.int_range(pl.len()).over("key"))
-    occurrence = seen.to_series().cast(pl.Int64)
-    ids = ids_of(keys, occurrence.to_numpy())
-    return frame.with_columns(event_id=as_hex(ids), occurrence=occurrence)
+    occurrence = occurrences(keys)
+    ids = ids_of(keys, occurrence)
+    return frame.with_columns(event_id=as_hex(ids), occurrence=pl.Series(occurrence))
 
 
 def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
@@ -74,13 +73,31 @@ def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
     return _hash_columns(frame, names)
 
 
-def event_keys(frame: pl.DataFrame, table: str, values: Hashes, alone: NDArray[np.bool_]) -> Hashes:
+def event_keys(
+    frame: pl.DataFrame, table: str, values: Hashes | None, alone: NDArray[np.bool_]
+) -> Hashes:
     """What each row is recognised by: instant and number where its instant stands alone in the
     file, and the measured values as well where it does not. Shape (n,).
+
+    `values` are the frame's `value_hashes`; without them they are found, if any row needs them.
     """
     names = [name for name in (INSTANT[table], NUMBER[table]) if name in frame.columns]
     named = _hash_columns(frame, names)
+    if alone.all():
+        return named
+    values = value_hashes(frame, table) if values is None else values
     return np.where(alone, named, _mix(named ^ values))
+
+
+def occurrences(keys: Hashes) -> NDArray[np.int64]:
+    """How many earlier rows have the same key. Shape (n,)."""
+    found = np.zeros(len(keys), dtype=np.int64)
+    series = pl.Series("key", keys)
+    if series.n_unique() < len(keys):  # counting is slow, and nearly always there is nothing to do
+        rows = series.is_duplicated().arg_true()
+        seen = series.gather(rows).to_frame().select(pl.int_range(pl.len()).over("key"))
+        found[rows.to_numpy()] = seen.to_series().to_numpy()
+    return found
 
 
 def ids_of(keys: Hashes, occurrence: NDArray[np.int64]) -> Hashes:

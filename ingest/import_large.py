@@ -5,23 +5,24 @@ listed in `ingest/stream_reading.py`.
 """
 
 import uuid
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
 import polars as pl
 import pyarrow.parquet as pq
 
+from ingest.ahead import ahead
 from ingest.ledger import import_identity
 from ingest.ledger_entry import TABLE_OF_KIND, Arrival
 from ingest.options import Options
 from ingest.overlap import Known, Overlap
+from ingest.parquet_options import parquet_options
 from ingest.reading import Reading
-from ingest.store import ROW_GROUP_ROWS
 from ingest.store_writing import StoreWriting
 from ingest.stream_identity import (
     InstantsGoBackError,
-    Piece,
     first_round,
     identify_by_round,
     identify_in_order,
@@ -32,6 +33,7 @@ from schemas.store_paths import tmp_dir
 from schemas.tables import arrow_schema
 
 LARGE_BYTES = 32 * 2**20
+ROW_GROUP_ROWS = 131_072  # a piece of some 8 MB is one group, so that a reader skips what it can
 PLAIN_TEXT = frozenset({".csv", ".tsv", ".txt"})
 
 
@@ -103,23 +105,18 @@ class _Trip:
             if stream.needs_whole:
                 return None
         with stream_export(self.source, name=self.arrival.name, options=self.options) as stream:
-            pieces = identify_by_round(stream.batches(), table, whole)
+            pieces = identify_by_round(stream.batches(), whole)
             overlap = self._write(pieces, table, stream.plan.layout)
             return LargeReading(stream.reading(), self.rows, stream.n_rows, overlap)
 
-    def _write(self, pieces: Iterable[Piece], table: str, layout: str) -> Overlap:
+    def _write(self, pieces: Iterable[pl.DataFrame], table: str, layout: str) -> Overlap:
         arrival, total = self.arrival, Overlap()
         import_id = import_identity(arrival.sha256, arrival.player_id, layout, arrival.options)
-        with pq.ParquetWriter(self.rows, arrow_schema(table), compression="zstd") as writer:
-            for frame, values in pieces:
-                total += self.known.compare(arrival.player_id, table, frame, values)
-                for part in _parts(frame):
-                    writer.write_table(to_arrow(part, table, import_id))
+        with (
+            closing(ahead(pieces)) as coming,
+            pq.ParquetWriter(self.rows, arrow_schema(table), **parquet_options(table)) as writer,
+        ):
+            for frame in coming:
+                total += self.known.compare(arrival.player_id, table, frame)
+                writer.write_table(to_arrow(frame, table, import_id), ROW_GROUP_ROWS)
         return total
-
-
-def _parts(frame: pl.DataFrame) -> Iterator[pl.DataFrame]:
-    """Parts of one row group each, so that a reader skips what it does not need."""
-    size = 10 * ROW_GROUP_ROWS
-    for at in range(0, frame.height, size):
-        yield frame.slice(at, size)

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from typing import Any
 
 
@@ -32,7 +32,9 @@ class Ledger:
 
     def to_json(self) -> str:
         """The entry as the text of `import.json`."""
-        return json.dumps(asdict(self), indent=1, ensure_ascii=False, default=str) + "\n"
+        entries = ((name, getattr(self, name)) for name in self.__dataclass_fields__)
+        lines = [f" {_json(name)}: {_json(value)}" for name, value in entries]
+        return "{\n" + ",\n".join(lines) + "\n}\n"
 
     @classmethod
     def from_json(cls, text: str) -> "Ledger":
@@ -40,6 +42,10 @@ class Ledger:
         parsed = json.loads(text)
         known = {name: parsed[name] for name in cls.__dataclass_fields__ if name in parsed}
         return cls(**known)
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, default=str)
 
 
 def import_identity(

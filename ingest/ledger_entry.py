@@ -1,6 +1,6 @@
 """Writes the ledger entry of one reading: what came, as what it was read, what became of it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
 from datetime import datetime
 from pathlib import Path
@@ -9,6 +9,7 @@ from ingest.ledger import Ledger, import_identity
 from ingest.options import Options
 from ingest.provenance import carrybook_version
 from ingest.reading import Question, Reading
+from ingest.repeats import Repeat
 
 TABLE_OF_KIND = {
     "launch": "shots",
@@ -69,9 +70,22 @@ def _details(reading: Reading) -> dict[str, object]:
         "unknown_columns": list(reading.unknown_columns),
         "metadata": dict(reading.metadata),
         "structure": [{"line": entry.line, "kind": entry.kind} for entry in reading.structure],
-        "repeats": [asdict(entry) for entry in reading.repeats],
+        "repeats": runs_of_repeats(reading.repeats),
         "questions": [question(entry) for entry in reading.questions],
     }
+
+
+def runs_of_repeats(repeats: Sequence[Repeat]) -> list[dict[str, int]]:
+    """Repeats as runs: `n` lines from `line` on repeat as many from `of_line` on, one by one."""
+    runs: list[dict[str, int]] = []
+    for entry in repeats:
+        last = runs[-1] if runs else {"line": -1, "of_line": -1, "n": 0}
+        n = last["n"]
+        if (entry.line, entry.of_line) == (last["line"] + n, last["of_line"] + n):
+            last["n"] += 1
+        else:
+            runs.append({"line": entry.line, "of_line": entry.of_line, "n": 1})
+    return runs
 
 
 def question(entry: Question) -> dict[str, object]:

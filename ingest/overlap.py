@@ -59,19 +59,24 @@ class Known:
         player_id: str,
         table: str,
         frame: pl.DataFrame,
-        values: Hashes,
+        values: Hashes | None = None,
         *,
         replaced: str | None = None,
     ) -> Overlap:
-        """Count the rows of `frame`, with their value hashes, against this player's of `table`."""
+        """Count the rows of `frame` against this player's of `table`.
+
+        `values` are the frame's `value_hashes`; without them they are found, if there is anything
+        to compare with.
+        """
         key = (player_id, table)
         self._load(key, replaced)
+        if not self._seen[key] and not self._large.get(key):
+            return Overlap(new=frame.height)
+        values = value_hashes(frame, table) if values is None else values
         incoming = _event_values(frame, values)
         if self._large.get(key):
             return _compare_by_join(incoming, pl.concat(self._large[key]), frame)
         seen = self._seen[key]
-        if not seen:
-            return Overlap(new=frame.height)
         found = [seen.get(event_id) for event_id in incoming["event_id"]]
         pairs = list(zip(found, incoming["values"], frame["source_line"], strict=True))
         changed = tuple(line for old, now, line in pairs if old is not None and old != now)

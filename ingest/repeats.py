@@ -18,6 +18,8 @@ from ingest.number_columns import SMALL
 from ingest.plan import Plan
 from ingest.times import read_stamp
 
+NUMBERS = frozenset({"device_number", "ball_number"})
+
 
 @dataclass(frozen=True)
 class Repeat:
@@ -58,15 +60,16 @@ def _equal_rows(tidy: pl.DataFrame, may: Sequence[bool]) -> list[int]:
 
 def _has_identity(plan: Plan, tidy: pl.DataFrame, row: int) -> bool:
     for column in plan.columns:
-        numbered = column.column in {"device_number", "ball_number"}
+        numbered = column.column in NUMBERS
         if numbered and tidy[row, column.index] is not None:
             return True
     return plan.time is not None and any(
-        _to_the_second(tidy[row, index], role) for index, _, role in plan.time.roles
+        to_the_second(tidy[row, index], role) for index, _, role in plan.time.roles
     )
 
 
-def _to_the_second(text: str | None, role: str) -> bool:
+def to_the_second(text: str | None, role: str) -> bool:
+    """Whether a cell of this role of a time plan names one second or less."""
     if text is None or role in {"date", "zone"}:
         return False
     if role == "elapsed" or role.startswith("epoch"):

@@ -24,6 +24,7 @@ import zstandard
 
 from ingest.errors import UnknownImport
 from ingest.ledger import Ledger
+from ingest.parquet_options import parquet_options
 from ingest.store_writing import StoreWriting
 from schemas.store_paths import (
     LEDGER,
@@ -237,7 +238,8 @@ def _write_folder(staged: Path, pending: Pending) -> None:
         if isinstance(table, Path):
             table.rename(target)
         else:
-            pq.write_table(table, target, compression="zstd", row_group_size=ROW_GROUP_ROWS)
+            options = parquet_options(name)
+            pq.write_table(table, target, row_group_size=ROW_GROUP_ROWS, **options)
     with (staged / SOURCE).open("wb") as packed:
         if isinstance(pending.source, bytes):
             packed.write(zstandard.ZstdCompressor().compress(pending.source))

@@ -12,9 +12,8 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from ingest.identity import INSTANT, Hashes, as_hex, event_keys, ids_of, value_hashes
+from ingest.identity import INSTANT, Hashes, as_hex, event_keys, ids_of, occurrences, value_hashes
 
-Piece = tuple[pl.DataFrame, Hashes]
 NONE = np.iinfo(np.int64).min
 
 
@@ -30,8 +29,8 @@ class WholeFile:
     occurrence: NDArray[np.int64]
 
 
-def identify_in_order(frames: Iterable[pl.DataFrame], table: str) -> Iterator[Piece]:
-    """Each frame with its identities, and its value hashes.
+def identify_in_order(frames: Iterable[pl.DataFrame], table: str) -> Iterator[pl.DataFrame]:
+    """Each frame with its identities.
 
     Raises:
         InstantsGoBackError: before the piece that shows it is given out.
@@ -63,23 +62,20 @@ def first_round(frames: Iterable[pl.DataFrame], table: str) -> WholeFile:
     _, where, count = np.unique(when, return_inverse=True, return_counts=True)
     alone = (count[where] == 1) & (when != NONE)
     keys = np.where(alone, np.concatenate(named), np.concatenate(valued))
-    seen = pl.DataFrame({"key": keys}).select(pl.int_range(pl.len()).over("key")).to_series()
-    occurrence = seen.cast(pl.Int64).to_numpy()
+    occurrence = occurrences(keys)
     return WholeFile(ids_of(keys, occurrence), occurrence)
 
 
-def identify_by_round(
-    frames: Iterable[pl.DataFrame], table: str, whole: WholeFile
-) -> Iterator[Piece]:
+def identify_by_round(frames: Iterable[pl.DataFrame], whole: WholeFile) -> Iterator[pl.DataFrame]:
     """Each frame of the second round with the identities of the first."""
     at = 0
     for frame in frames:
         part = slice(at, at + frame.height)
         at += frame.height
-        yield _with_ids(frame, whole.ids[part], whole.occurrence[part]), value_hashes(frame, table)
+        yield _with_ids(frame, whole.ids[part], whole.occurrence[part])
 
 
-def _identified(frame: pl.DataFrame, table: str, before: int, after: int) -> Piece:
+def _identified(frame: pl.DataFrame, table: str, before: int, after: int) -> pl.DataFrame:
     when = np.concatenate([[before], _instants(frame, table), [after]])
     steps = np.diff(when)
     inner = steps[1 if before == NONE else 0 : len(steps) - (after == NONE)]
@@ -89,11 +85,9 @@ def _identified(frame: pl.DataFrame, table: str, before: int, after: int) -> Pie
     alone = ~(same_as_next[:-1] | same_as_next[1:])
     if same_as_next[0] or same_as_next[-1]:
         raise InstantsGoBackError  # equal instants across a border: occurrences need both sides
-    values = value_hashes(frame, table)
-    keys = event_keys(frame, table, values, alone)
-    seen = pl.DataFrame({"key": keys}).select(pl.int_range(pl.len()).over("key")).to_series()
-    occurrence = seen.cast(pl.Int64).to_numpy()
-    return _with_ids(frame, ids_of(keys, occurrence), occurrence), values
+    keys = event_keys(frame, table, None, alone)
+    occurrence = occurrences(keys)
+    return _with_ids(frame, ids_of(keys, occurrence), occurrence)
 
 
 def _instants(frame: pl.DataFrame, table: str) -> NDArray[np.int64]:

@@ -7,13 +7,14 @@ its lines; last rows that lack what the others are known by are set aside (no me
 """
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
 import polars as pl
 
+from ingest.ahead import ahead
 from ingest.headers import fit
 from ingest.interpret import interpret
 from ingest.layout import match_layout
@@ -166,8 +167,10 @@ def stream_export(
     """
     chosen = options or Options()
     check_options(chosen)
-    with read_columns(source, name=name, fit=fit) as sheet:
-        rest = sheet.batches()
+    with (
+        read_columns(source, name=name, fit=fit) as sheet,
+        closing(ahead(sheet.batches())) as rest,
+    ):
         head = _head_of(rest)
         layouts = (find_layout(chosen.layout),) if chosen.layout else all_layouts()
         layout = match_layout(sheet.header, layouts)

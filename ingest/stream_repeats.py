@@ -10,8 +10,12 @@ import polars as pl
 from numpy.typing import NDArray
 
 from ingest.plan import Plan
+from ingest.repeats import NUMBERS, to_the_second
+from ingest.table_texts import OUTER
 
 Bools = NDArray[np.bool_]
+Lines = NDArray[np.int64]
+Hashes = NDArray[np.uint64]
 SEED = 11
 
 
@@ -19,31 +23,30 @@ class RepeatFinder:
     """Fed batch by batch, in order."""
 
     def __init__(self, plan: Plan) -> None:
-        self._number = next(
-            (c.column for c in plan.columns if c.column in {"device_number", "ball_number"}), None
-        )
+        self._plan = plan
+        self._number = next((c.column for c in plan.columns if c.column in NUMBERS), None)
         self._instant = plan.time.column if plan.time is not None and not plan.time.open else None
         self._latest: dict[str, int] = {}
-        self._batches: list[tuple[pl.Series, NDArray[np.int64], Bools]] = []
-        self._known: dict[int, int] | None = None
+        self._batches: list[tuple[Hashes, Lines]] = []
+        self._known: SeenRows | None = None
 
     def repeats_in(
         self,
         raw: pl.DataFrame,
         frame: pl.DataFrame,
-        lines: NDArray[np.int64],
+        lines: Lines,
         may: Bools,
     ) -> dict[int, int]:
         """Row → line of the earlier row that it repeats, among the rows that `may` be compared."""
         key = self._number or self._instant
-        if key is None:
+        if key is None and self._plan.time is None:
             return {}
-        rising = self._rises(frame, key)
-        hashes = raw.hash_rows(seed=SEED)
+        rising = key is not None and self._rises(frame, key)
+        hashes = raw.hash_rows(seed=SEED).to_numpy()
         if self._known is None and rising:
-            self._batches.append((hashes, lines, may.copy()))
+            self._batches.append((hashes[may], lines[may]))
             return {}
-        return self._look_up(hashes, lines, self._has_identity(frame), may)
+        return self._look_up(hashes, lines, raw, may)
 
     def _rises(self, frame: pl.DataFrame, key: str) -> bool:
         values = frame.get_column(key)
@@ -56,32 +59,66 @@ class RepeatFinder:
         self._latest[key] = last
         return steps and (latest is None or first > latest)
 
-    def _has_identity(self, frame: pl.DataFrame) -> pl.Series:
-        keys = [k for k in (self._number, self._instant) if k is not None and k in frame.columns]
-        return frame.select(pl.any_horizontal(pl.col(k).is_not_null() for k in keys)).to_series()
-
     def _look_up(
-        self, hashes: pl.Series, lines: NDArray[np.int64], has_identity: pl.Series, may: Bools
+        self, hashes: Hashes, lines: Lines, raw: pl.DataFrame, may: Bools
     ) -> dict[int, int]:
-        known = self._known if self._known is not None else self._catch_up()
-        self._known = known
-        found: dict[int, int] = {}
-        for row, key in enumerate(hashes.to_list()):
-            if not may[row]:
-                continue
-            first = known.get(key)
-            if first is None:
-                known[key] = int(lines[row])
-            elif has_identity[row]:
-                found[row] = first
-        return found
+        if self._known is None:
+            self._known = SeenRows()
+            for earlier in self._batches:
+                self._known.add(*earlier)
+            self._batches.clear()
+        rows = np.flatnonzero(may)
+        first = self._known.add(hashes[rows], lines[rows])
+        again = first != lines[rows]
+        rows, first = rows[again], first[again]
+        tells = tells_which_event(self._plan, raw[rows])
+        return dict(zip(rows[tells].tolist(), first[tells].tolist(), strict=True))
 
-    def _catch_up(self) -> dict[int, int]:
-        """All rows seen so far, now that one may repeat them."""
-        known: dict[int, int] = {}
-        for hashes, lines, may in self._batches:
-            for row, key in enumerate(hashes.to_list()):
-                if may[row]:
-                    known.setdefault(key, int(lines[row]))
-        self._batches.clear()
-        return known
+
+def tells_which_event(plan: Plan, raw: pl.DataFrame) -> Bools:
+    """Which rows name their event: by a number, or by a time to the second. Shape (n,)."""
+    tells = np.zeros(raw.height, dtype=bool)
+    for column in plan.columns:
+        if column.column in NUMBERS:
+            cells = raw.to_series(column.index).str.strip_chars(OUTER)
+            tells |= (cells != "").to_numpy()
+    for index, _, role in plan.time.roles if plan.time is not None else ():
+        if tells.all():
+            break
+        cells = raw.to_series(index).str.strip_chars(OUTER)
+        fine = [text for text in cells.unique() if text and to_the_second(text, role)]
+        tells |= cells.is_in(fine).to_numpy()
+    return tells
+
+
+class SeenRows:
+    """The first line of every row seen, by the hash of its cells: 16 bytes a row.
+
+    Sorted runs, each at least twice as long as the next, so that adding stays cheap.
+    """
+
+    def __init__(self) -> None:
+        self._runs: list[tuple[Hashes, Lines]] = []
+
+    def add(self, hashes: Hashes, lines: Lines) -> Lines:
+        """The line on which each of these rows was seen first, maybe its own. Shape (n,)."""
+        unique, at, back = np.unique(hashes, return_index=True, return_inverse=True)
+        first = lines[at]
+        new = np.ones(len(unique), dtype=bool)
+        for known, known_lines in self._runs:
+            place = np.minimum(np.searchsorted(known, unique), len(known) - 1)
+            found = known[place] == unique
+            first = np.where(found, known_lines[place], first)
+            new &= ~found
+        self._keep(unique[new], first[new])
+        return first[back]
+
+    def _keep(self, hashes: Hashes, lines: Lines) -> None:
+        while self._runs and len(self._runs[-1][0]) < 2 * len(hashes):
+            before, lines_before = self._runs.pop()
+            hashes = np.concatenate([before, hashes])
+            lines = np.concatenate([lines_before, lines])
+            order = np.argsort(hashes, kind="stable")
+            hashes, lines = hashes[order], lines[order]
+        if len(hashes):
+            self._runs.append((hashes, lines))
