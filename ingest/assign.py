@@ -60,11 +60,15 @@ def choose_kind(headers: Sequence[str]) -> str:
                 if match.column in own and _unit_agrees(match.column, kind, text)
             ]
             for match in found:
-                score = match.score / len(found)
+                score = match.score / len(found) ** 2
                 named[match.column] = max(named.get(match.column, 0.0), score)
         scores[kind] = sum(named.values())
-    best = max(KINDS, key=lambda kind: scores[kind])
+    best = max(KINDS, key=lambda kind: (scores[kind], _n_known(headers, kind)))
     return best if scores[best] >= 0.8 else "unknown"
+
+
+def _n_known(headers: Sequence[str], kind: str) -> int:
+    return sum(bool(read_header(text, True).matches.get(kind)) for text in headers)
 
 
 @cache

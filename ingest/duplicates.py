@@ -5,7 +5,8 @@ Rules
   `extra`.
 - Two measured columns that hold the same quantity (equal in SI, within their rounding) are one: the
   first is used. Two that differ are a question.
-- A header with several readings is a question; an answer names the column.
+- A header with several readings is a question; an answer names the column. It is none when other
+  headers took all readings but one, and the numbers bear that one out (a total reaches its carry).
 """
 
 from collections.abc import Sequence
@@ -56,9 +57,37 @@ def _ambiguous_headers(
         plans = [d.plan for d in drafts if d.plan.index == index]
         free = [plan for plan in plans if plan.column not in taken] or plans
         free = [plan for plan in free if _possible(plan, drafts, kind)] or free
+        if len(free) == 1 and _borne_out(free[0], drafts, taken):
+            result = [
+                replace(d, kept=d.plan is free[0]) if d.plan.index == index else d for d in result
+            ]
+            continue
         result = [replace(d, kept=False) if d.plan.index == index else d for d in result]
         questions.append(_meaning(index, plans, free, texts))
     return result
+
+
+_LEFT_OVER = {
+    "total_m": ("carry_m", 1.0, 9.0),
+    "carry_m": ("total_m", 0.1, 1.0),
+    "club_speed_mps": ("ball_speed_mps", 0.6, 2.0),
+    "ball_speed_mps": ("club_speed_mps", 0.5, 1.6),
+}
+"""A column, the one that it is told from, and between which multiples of that all of it lies."""
+
+
+def _borne_out(plan: ColumnPlan, drafts: Sequence[Draft], taken: set[str]) -> bool:
+    """Whether the only reading left is proved by the numbers of the reading that was taken."""
+    other, low, high = _LEFT_OVER.get(plan.column, ("", 0.0, 0.0))
+    if other not in taken:
+        return False
+    mine = next(d for d in drafts if d.plan is plan)
+    twin = next(d for d in drafts if d.plan.column == other)
+    if mine.numbers is None or twin.numbers is None or mine.plan.unit != twin.plan.unit:
+        return False
+    ratio = (mine.numbers.values / twin.numbers.values).drop_nulls()
+    inside = ratio.is_between(low, high)
+    return ratio.len() > 0 and bool(inside.all()) and bool((ratio != 1.0).any())
 
 
 def _possible(plan: ColumnPlan, drafts: Sequence[Draft], kind: str) -> bool:

@@ -2,8 +2,8 @@
 
 Rules
 - The name is looked up in the vocabulary: exact phrase 1.0, same words in another order or spelt
-  with a known abbreviation 0.9, a single slip of the pen 0.8. Below that the header is unknown and
-  its column is kept under `extra`.
+  with a known abbreviation 0.9, a description by known words (`ingest/header_concepts.py`) or a
+  single slip of the pen 0.8. Below that the header is unknown and its column stays in `extra`.
 - Brackets, a part after a comma, or the last words may state a unit, a sign convention, a zone or
   a date order; what is none of these belongs to the name.
 - One phrase may name different columns in different kinds of export (`ratio`), and in different
@@ -16,6 +16,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 
+from ingest.header_concepts import columns_by_concepts
 from ingest.units import find_unit
 from ingest.words import KINDS, TABLE_OF, compact, fold, languages
 from schemas.tables import columns
@@ -115,7 +116,13 @@ def look_up(name: str, kind: str, slips: bool = False) -> tuple[Match, ...]:
     spelt_out = _index(kind).get(compact(_compounds_spelt_out(name)))
     if spelt_out:
         return tuple(Match(column, 0.9, codes) for column, codes in spelt_out.items())
-    return _near(compact(name), kind) if slips else ()
+    return (_described(name, kind) or _near(compact(name), kind)) if slips else ()
+
+
+def _described(name: str, kind: str) -> tuple[Match, ...]:
+    """What the words of the name describe; the language is not asked for."""
+    every = frozenset(language.code for language in languages())
+    return tuple(Match(column, 0.8, every) for column in columns_by_concepts(name, kind))
 
 
 def _near(name: str, kind: str) -> tuple[Match, ...]:

@@ -149,7 +149,10 @@ def _settle_units(drafts: Sequence[Draft], setting: _Setting) -> list[Draft]:
         if case is not None:
             cases.setdefault(draft.plan.column, case)
     settled = settle(cases, stated, system, table)
-    doubts = doubted(settled, table)
+    named = [
+        draft.plan.column for draft in drafts
+    ]  # of two headers for one, which is not known yet
+    doubts = doubted({n: case for n, case in settled.items() if named.count(n) == 1}, table)
     result = []
     for draft in drafts:
         own = case_of(draft, setting.kind)

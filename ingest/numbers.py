@@ -5,6 +5,8 @@ Rules
   A cell that breaks this (`12,5` among decimal points) has two meanings and is not read.
 - A cell may carry its own unit, a side (`3.2 L`), feet and inches (`12' 6"`), a fraction, a
   quotient (`3:1`) or a clock (`0:01.25`), where its column's dimension allows it.
+- Brackets around a number mean a minus, as in accounts (`(4.1)`); an angle may be `up` or `down`,
+  a length `past` or `short`.
 - A reference mark after a number (`12.5*`) does not change it; the text is kept beside the value.
 """
 
@@ -16,6 +18,7 @@ from math import isinf
 
 from ingest.sides import is_relative, split_side
 from ingest.units import Dimension, find_unit
+from ingest.worded_signs import split_word
 from ingest.words import words
 
 _MINUS = str.maketrans(
@@ -36,6 +39,7 @@ _FEET = re.compile(
     r"(?:\"|''|in\.?|inch|inches|zoll|tum|pulgadas?|pouces?|pollici|polegadas?|duim|インチ|인치)?$",
     re.IGNORECASE,
 )
+_BRACKETED = re.compile(r"^\((\d[^()]*)\)$")
 _MARKS = re.compile(r"\s*[*†‡§¹²³]+$")
 _PUNCTUATION_MISSING = [
     "-",
@@ -142,7 +146,20 @@ def _special(text: str, decimal: str | None, dimension: Dimension) -> Number | N
             return Number(int(found[1] or 0) * 3600 + int(found[2]) * 60 + seconds, "s")
     if found := _FRACTION.match(text):
         return _fraction(found, dimension)
-    return None
+    return _worded(text, decimal, dimension)
+
+
+def _worded(text: str, decimal: str | None, dimension: Dimension) -> Number | None:
+    """`4.1° down` as −4.1 and `3 ft past` as 3; None when no such word stands beside the number."""
+    found = split_word(text, dimension)
+    if found is None:
+        return None
+    sign, body, rest = found
+    unit = find_unit(rest, dimension) if rest else None
+    value = to_float(body.lstrip("+-"), decimal)
+    if value is None or (rest and unit is None) or (body.startswith("-") and sign > 0):
+        return Number(fault="two_meanings")
+    return Number(sign * value, unit)
 
 
 def _fraction(found: re.Match[str], dimension: Dimension) -> Number:
@@ -169,7 +186,7 @@ def _feet_and_inches(text: str, decimal: str | None) -> Number | None:
 
 
 def _simple(text: str, decimal: str | None, dimension: Dimension) -> Number:
-    bare = _MARKS.sub("", text)
+    bare = _BRACKETED.sub(r"-\1", _MARKS.sub("", text))
     found = _NUMBER.match(bare)
     if found is None:
         return Number(fault="unreadable")
@@ -183,7 +200,7 @@ def _simple(text: str, decimal: str | None, dimension: Dimension) -> Number:
     if value is None:
         return Number(fault=fault)
     value = float(f"{value!r}{exponent}") if exponent and "e" not in repr(value) else value
-    return Number(-value if sign == "-" else value, unit, marked=bare != text)
+    return Number(-value if sign == "-" else value, unit, marked=bool(_MARKS.search(text)))
 
 
 def _value(body: str, decimal: str | None) -> tuple[float | None, str | None]:

@@ -7,8 +7,9 @@ Rules
 - Ball speed over club speed: 0.7–1.55; at most 1.4 where the ball leaves at 20° or more, and down
   to 0.5 at 35° or more.
 - Backswing over downswing equals the stated ratio, so both times share a unit.
-- At least ten rows are needed. What leaves exactly one unit is certain; what leaves more is asked.
-  Yards and metres differ by 1.09 only and are never told apart by this.
+- From ten rows on the median decides. With three to nine, a unit is out only when it makes every
+  single row impossible. What leaves exactly one unit is certain; what leaves more is asked. Yards
+  and metres differ by 1.09 only and are never told apart by this.
 
 Source of the range in vacuum: any mechanics textbook, level ground, no drag.
 """
@@ -22,6 +23,7 @@ from ingest.units import UNITS
 
 GRAVITY_MPS2 = 9.80665
 MIN_ROWS = 10
+FEW_ROWS = 3
 CARRY_BAND = (0.42, 2.0)
 RATIO_BANDS = ((35.0, 0.5, 1.4), (20.0, 0.7, 1.4), (-90.0, 0.7, 1.55))
 """Median launch angle from which, and the least and greatest possible ball ÷ club speed."""
@@ -44,6 +46,21 @@ def median_ratio(top: Floats, bottom: Floats, min_rows: int = MIN_ROWS) -> float
     return float(np.median(top[both] / bottom[both]))
 
 
+def possible(
+    top: Floats, bottom: Floats, scales: Iterable[float], band: tuple[float, float]
+) -> list[bool] | None:
+    """Whether top ÷ bottom times each scale lies in `band`; None for too few rows.
+
+    The median of ten rows or more decides; of fewer rows, a single one within the band is enough.
+    """
+    both = np.isfinite(top) & np.isfinite(bottom) & (bottom > 0) & (top > 0)
+    if both.sum() < FEW_ROWS:
+        return None
+    ratios = top[both] / bottom[both]
+    judged = ratios if ratios.size < MIN_ROWS else np.median(ratios)
+    return [bool(np.any((band[0] <= judged * s) & (judged * s <= band[1]))) for s in scales]
+
+
 def carry_pairs(
     carry: Floats,
     speed: Floats,
@@ -61,16 +78,12 @@ def carry_pairs(
     """
     usable = (launch_deg > 3) & (launch_deg < 75)
     unit_range = np.where(usable, vacuum_carry_m(speed, launch_deg), np.nan)
-    ratio = median_ratio(carry, unit_range)
-    if ratio is None:
+    pairs = [(carry_unit, speed_unit) for carry_unit in carry_units for speed_unit in speed_units]
+    scales = [UNITS[c].to_si(1.0) / UNITS[s].to_si(1.0) ** 2 for c, s in pairs]
+    allowed = possible(carry, unit_range, scales, band)
+    if allowed is None:
         return None
-    allowed = []
-    for carry_unit in carry_units:
-        for speed_unit in speed_units:
-            scale = UNITS[carry_unit].to_si(1.0) / UNITS[speed_unit].to_si(1.0) ** 2
-            if band[0] <= ratio * scale <= band[1]:
-                allowed.append((carry_unit, speed_unit))
-    return allowed
+    return [pair for pair, holds in zip(pairs, allowed, strict=True) if holds]
 
 
 def speed_pairs(
@@ -81,21 +94,18 @@ def speed_pairs(
     launch_deg: Floats | None = None,
 ) -> list[tuple[str, str]] | None:
     """The (ball speed unit, club speed unit) pairs that an impact allows, None for too few rows."""
-    ratio = median_ratio(ball, club)
-    if ratio is None:
-        return None
     known = launch_deg[np.isfinite(launch_deg)] if launch_deg is not None else np.empty(0)
     launch = float(np.median(known)) if known.size else -90.0
-    low, high = next((low, high) for least, low, high in RATIO_BANDS if launch >= least)
-    return [
-        (ball_unit, club_unit)
-        for ball_unit in ball_units
-        for club_unit in club_units
-        if low <= ratio * UNITS[ball_unit].to_si(1.0) / UNITS[club_unit].to_si(1.0) <= high
-    ]
+    band = next((low, high) for least, low, high in RATIO_BANDS if launch >= least)
+    pairs = [(ball_unit, club_unit) for ball_unit in ball_units for club_unit in club_units]
+    scales = [UNITS[b].to_si(1.0) / UNITS[c].to_si(1.0) for b, c in pairs]
+    allowed = possible(ball, club, scales, band)
+    if allowed is None:
+        return None
+    return [pair for pair, holds in zip(pairs, allowed, strict=True) if holds]
 
 
-def agrees(left: Floats, right: Floats, min_rows: int = 5, tolerance: float = EQUAL) -> bool:
+def agrees(left: Floats, right: Floats, min_rows: int = 2, tolerance: float = EQUAL) -> bool:
     """Whether two columns are equal within `tolerance` (relative) in at least nine rows of ten."""
     both = np.isfinite(left) & np.isfinite(right)
     if both.sum() < min_rows:
