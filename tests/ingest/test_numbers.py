@@ -33,6 +33,10 @@ from ingest.numbers import read_number
         ("98%", ".", "ratio", 98.0, "%"),
         ("0:00.75", ".", "time", 0.75, "s"),
         ("12.5*", ".", "length", 12.5, None),
+        ("(1.5)", ".", "length", -1.5, None),
+        ("4.1° down", ".", "angle", -4.1, None),
+        ("2,5 hoch", ",", "angle", 2.5, None),
+        ("3 ft short", ".", "length", -3.0, "[ft_i]"),
     ],
 )
 def test_a_cell_as_a_number(text, decimal, dimension, value, unit):
@@ -53,7 +57,8 @@ def test_a_cell_as_a_number(text, decimal, dimension, value, unit):
         ("12 mph", ".", "length", "unreadable"),
         ("5' 13\"", ".", "length", "unreadable"),
         (">20", ".", "length", "unreadable"),
-        ("(1.5)", ".", "length", "unreadable"),
+        ("-1.5 up", ".", "angle", "two_meanings"),
+        ("1.5 up", ".", "length", "unreadable"),
         ("1e999", ".", "length", "unreadable"),
     ],
 )
