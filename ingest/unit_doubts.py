@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from ingest.column_units import LIKELY, Case, fits_limits, launch_in_deg
-from ingest.physics import carry_pairs, median_ratio, speed_pairs
+from ingest.physics import MIN_ROWS, carry_pairs, median_ratio, speed_pairs
 from ingest.units import UNITS
 
 RATIO_ROWS = 5
@@ -58,6 +58,8 @@ def _doubted_by_flight(cases: Mapping[str, Case]) -> dict[str, tuple[tuple[str, 
     if ball is None or carry is None or launch is None or not (ball.unit and carry.unit):
         return {}
     if "option" in {ball.plan.unit_from, carry.plan.unit_from}:
+        return {}
+    if np.isfinite(carry.values * ball.values * launch).sum() < MIN_ROWS:
         return {}
     args = (carry.values, ball.values, launch)
     stated = carry_pairs(*args, carry_units=[carry.unit], speed_units=[ball.unit])

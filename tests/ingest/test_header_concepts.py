@@ -20,7 +20,7 @@ from ingest.header_concepts import columns_by_concepts
         ("launch", "최고 높이", "apex_m"),
         ("tempo", "Tempo di salita", "backswing_s"),
         ("marks", "Landung hinter Grünkante", "land_past_edge_m"),
-        ("marks", "Distancia hasta el hoyo", None),
+        ("marks", "Distancia hasta el hoyo", "leave_m"),
         ("launch", "average ball speed", None),
         ("launch", "max ball speed", None),
         ("launch", "club path", None),
