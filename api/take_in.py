@@ -11,6 +11,8 @@ from ingest.import_file import Imported, import_file
 from ingest.options import Options
 from ingest.overlap import Known
 from ingest.players import Player
+from ingest.prepare import Prepared
+from ingest.prepare_ahead import prepared_ahead
 from ingest.store import Batch, sweep
 from schemas.store_paths import root
 
@@ -48,26 +50,32 @@ def take_in(
     files = list(expand(sources, root(store)))
     known, batch = Known(store), Batch(store)
 
-    def take(source: Path | bytes) -> Taken:
+    def take(source: Path | bytes, ready: Prepared | None) -> Taken:
         name = source.name if isinstance(source, Path) else "standard input"
         try:
             _must_exist(source)
             return import_file(
-                store, source, player, name=name, options=options, batch=batch, known=known
-            )
+                store, source, player, name=name, options=options, batch=batch, known=known,
+                ready=ready,
+            )  # fmt: skip
         except IngestError as error:
             return Refused(name, error)
+        finally:
+            if ready is not None:
+                ready.discard()
 
     outcomes: list[Taken] = []
+    coming = prepared_ahead(store, files, player, options)
     try:
-        for done, source in enumerate(files, start=1):
-            outcomes.append(take(source))
+        for done, (source, ready) in enumerate(zip(files, coming, strict=True), start=1):
+            outcomes.append(take(source, ready))
             if done % FILES_PER_COMMIT == 0:
                 batch.commit()
             if progress:
                 progress(done, len(files))
         batch.commit()
     finally:
+        coming.close()
         batch.abandon()
     if any(isinstance(outcome, Imported) and outcome.new for outcome in outcomes):
         after_change(store, player.player_id)

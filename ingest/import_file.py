@@ -12,21 +12,16 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-import pyarrow as pa
-
-from ingest.errors import NoLayout, WhoseRows
-from ingest.identity import identify, value_hashes
+from ingest.errors import WhoseRows
 from ingest.import_large import LargeReading, is_large, read_large
 from ingest.ledger import Ledger
 from ingest.ledger_entry import TABLE_OF_KIND, Arrival, ledger_entry, options_text
 from ingest.options import Options
 from ingest.overlap import Known, Overlap
-from ingest.players import Player, check_zone
+from ingest.players import Player
+from ingest.prepare import Prepared, options_for, prepare, set_aside_table
 from ingest.provenance import utc_now
-from ingest.reading import Reading, read_export
 from ingest.store import Batch, Pending, commit, file_sha256, undo
-from ingest.to_arrow import to_arrow
-from schemas.tables import arrow_schema
 
 
 @dataclass(frozen=True)
@@ -37,7 +32,6 @@ class Imported:
     ledger: Ledger
     new: bool
     overlap: Overlap
-    reading: Reading | None
 
 
 def import_file(
@@ -50,44 +44,55 @@ def import_file(
     batch: Batch | None = None,
     known: Known | None = None,
     now: datetime | None = None,
+    ready: Prepared | None = None,
 ) -> Imported:
     """Take one export in for `player`; with `batch`, visible once the batch commits.
+
+    Args:
+        ready: what `ingest.prepare` made of this source for this player with these options.
 
     Raises:
         IngestError: the file as a whole cannot be taken; nothing was written.
     """
     name = name or (source.name if isinstance(source, Path) else "pasted text")
-    options = _with_player(options or Options(), player)
-    for zone in (options.zone, options.player_zone):
-        if zone:
-            check_zone(zone)
-    sha256 = file_sha256(source)
+    options = options_for(player, options)
+    sha256 = ready.ledger.source_sha256 if ready else file_sha256(source)
     known = known or Known(store)
     earlier = known.imports_of_source(sha256)
     _refuse_foreign(earlier, player, name)
     again = _same_again(store, earlier, player, options)
     if again is not None:
-        return Imported(name, again, new=False, overlap=Overlap(), reading=None)
+        return Imported(name, again, new=False, overlap=Overlap())
     arrival = Arrival(
         name, source, sha256, player.player_id, options_text(options), now or utc_now()
     )
-    if isinstance(source, Path) and is_large(source):
+    if ready is None and isinstance(source, Path) and is_large(source):
         large = read_large(store, source, arrival, options, known)
         if large is not None:
             return _finish_large(store, large, arrival, earlier, known)
-    reading = read_export(source, name=name, options=options)
-    _refuse_rejected(reading, name)
-    table = TABLE_OF_KIND[reading.kind]
-    values = value_hashes(reading.table, table)
-    frame = identify(reading.table, table, values)
-    ledger = ledger_entry(reading, arrival)
+    ready = ready or prepare(arrival, options)
+    return _finish(store, ready, arrival, earlier=earlier, known=known, batch=batch)
+
+
+def _finish(
+    store: Path,
+    ready: Prepared,
+    arrival: Arrival,
+    *,
+    earlier: list[Ledger],
+    known: Known,
+    batch: Batch | None,
+) -> Imported:
+    ledger = replace(ready.ledger, imported_at_utc=arrival.at.isoformat())
     ledger = replace(ledger, supersedes=_replaced(earlier, ledger))
-    overlap = known.compare(player.player_id, table, frame, values, replaced=ledger.supersedes)
-    rows = {table: to_arrow(frame, table, ledger.import_id)}
-    pending = Pending(ledger, {**rows, **_set_aside(reading, ledger)}, source)
+    table = TABLE_OF_KIND[ledger.kind]
+    overlap = known.compare(
+        arrival.player_id, table, ready.events, ready.values, replaced=ledger.supersedes
+    )
+    pending = Pending(ledger, ready.tables, arrival.source, ready.packed)
     committed = batch.add(pending) if batch else commit(store, pending)
-    known.learn(table, frame, values, committed.folder)
-    return Imported(name, ledger, committed.new, overlap, reading)
+    known.learn(ledger, ready.events, ready.values, table=table, folder=committed.folder)
+    return Imported(arrival.name, ledger, committed.new, overlap)
 
 
 def _finish_large(
@@ -96,18 +101,10 @@ def _finish_large(
     ledger = ledger_entry(large.reading, arrival, large.n_rows)
     ledger = replace(ledger, supersedes=_replaced(earlier, ledger))
     rows = {TABLE_OF_KIND[ledger.kind]: large.rows}
-    pending = Pending(ledger, {**rows, **_set_aside(large.reading, ledger)}, arrival.source)
+    pending = Pending(ledger, {**rows, **set_aside_table(large.reading, ledger)}, arrival.source)
     committed = commit(store, pending)
     known.learn_anew(committed.folder)
-    return Imported(arrival.name, ledger, committed.new, large.overlap, large.reading)
-
-
-def _with_player(options: Options, player: Player) -> Options:
-    return replace(
-        options,
-        player_zone=options.player_zone or player.zone,
-        player_handedness=options.player_handedness or player.handedness,
-    )
+    return Imported(arrival.name, ledger, committed.new, large.overlap)
 
 
 def _refuse_foreign(earlier: list[Ledger], player: Player, name: str) -> None:
@@ -149,31 +146,3 @@ def _replaced(earlier: list[Ledger], ledger: Ledger) -> str | None:
         and old.import_id != ledger.import_id
     ]
     return standing[-1] if standing else None
-
-
-def _refuse_rejected(reading: Reading, name: str) -> None:
-    if reading.outcome == "rejected" or reading.kind not in TABLE_OF_KIND:
-        raise NoLayout(
-            reading.reason or "the columns are of no kind that is known.",
-            reading.mend or "look at it with `carrybook preview`, then say `--kind`.",
-            file=name,
-        )
-
-
-def _set_aside(reading: Reading, ledger: Ledger) -> dict[str, pa.Table]:
-    if not reading.set_aside:
-        return {}
-    rows = [
-        {
-            "source_line": row.line,
-            "column": row.column,
-            "value": row.value,
-            "code": row.code,
-            "reason": row.reason,
-            "mend": row.mend,
-            "raw_text": row.raw,
-            "import_id": ledger.import_id,
-        }
-        for row in reading.set_aside
-    ]
-    return {"set_aside": pa.Table.from_pylist(rows, schema=arrow_schema("set_aside"))}

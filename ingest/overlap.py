@@ -45,6 +45,7 @@ class Known:
     _sources: dict[str, list[Path]] | None = None
     _seen: dict[Key, dict[str, int]] = field(default_factory=dict)
     _large: dict[Key, list[pl.DataFrame]] = field(default_factory=dict)
+    _learned: dict[Path, Ledger] = field(default_factory=dict)
 
     def imports_of_source(self, sha256: str) -> list[Ledger]:
         """The standing imports, of any player, that came from these bytes."""
@@ -52,7 +53,8 @@ class Known:
             self._sources = {}
             for folder in root(self.store).glob("player=*/import=*"):
                 self._sources.setdefault(folder.name[7:23], []).append(folder)
-        return [read_ledger(folder) for folder in self._sources.get(sha256[:16], [])]
+        folders = self._sources.get(sha256[:16], [])
+        return [self._learned.get(folder) or read_ledger(folder) for folder in folders]
 
     def compare(
         self,
@@ -92,12 +94,14 @@ class Known:
             del self._seen[key]
             self._large.pop(key, None)
 
-    def learn(self, table: str, frame: pl.DataFrame, values: Hashes, folder: Path) -> None:
-        """Count these rows, now in `folder`, as known from now on."""
+    def learn(
+        self, ledger: Ledger, frame: pl.DataFrame, values: Hashes, *, table: str, folder: Path
+    ) -> None:
+        """Count these rows as known from now on; `folder` may not be visible yet."""
         if self._sources is not None:
             self._sources.setdefault(folder.name[7:23], []).append(folder)
-        player_id = folder.parent.name.removeprefix("player=")
-        self._add((player_id, table), _event_values(frame, values))
+        self._learned[folder] = ledger
+        self._add((ledger.player_id, table), _event_values(frame, values))
 
     def _load(self, key: Key, replaced: str | None) -> None:
         if key in self._seen:

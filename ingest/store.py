@@ -46,12 +46,14 @@ LEFT_OVER_AFTER = timedelta(days=1)
 class Pending:
     """An import ready to be committed: its ledger, its tables, and the bytes it came from.
 
-    A table may stand in a Parquet file of its own already, under the store's `tmp/`.
+    A table may stand in a Parquet file of its own already, under the store's `tmp/`, and so may
+    the source be `packed` there.
     """
 
     ledger: Ledger
     tables: Mapping[str, pa.Table | Path]
     source: bytes | Path
+    packed: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -171,7 +173,10 @@ def sweep(store: Path, now: datetime | None = None) -> int:
     for folder in tmp_dir(store).glob("*"):
         with suppress(FileNotFoundError):
             if moment - folder.stat().st_mtime > LEFT_OVER_AFTER.total_seconds():
-                shutil.rmtree(folder, ignore_errors=True)
+                if folder.is_dir():
+                    shutil.rmtree(folder, ignore_errors=True)
+                else:
+                    folder.unlink()
                 swept += 1
     return swept
 
@@ -232,21 +237,34 @@ def _known(place: Path) -> Path:
     return place
 
 
+def write_table(table: pa.Table, name: str, target: Path) -> None:
+    """Write rows of the table `name` as one Parquet file."""
+    options = parquet_options(name)
+    pq.write_table(table, target, row_group_size=ROW_GROUP_ROWS, **options)
+
+
+def pack_source(source: bytes | Path, target: Path) -> None:
+    """Keep the bytes as received, compressed."""
+    with target.open("wb") as packed:
+        if isinstance(source, bytes):
+            packed.write(zstandard.ZstdCompressor().compress(source))
+            return
+        threads = -1 if source.stat().st_size > LONG_SOURCE_BYTES else 0
+        with source.open("rb") as opened:
+            zstandard.ZstdCompressor(level=1, threads=threads).copy_stream(opened, packed)
+
+
 def _write_folder(staged: Path, pending: Pending) -> None:
     for name, table in pending.tables.items():
         target = staged / f"{name}.parquet"
         if isinstance(table, Path):
             table.rename(target)
         else:
-            options = parquet_options(name)
-            pq.write_table(table, target, row_group_size=ROW_GROUP_ROWS, **options)
-    with (staged / SOURCE).open("wb") as packed:
-        if isinstance(pending.source, bytes):
-            packed.write(zstandard.ZstdCompressor().compress(pending.source))
-        else:
-            threads = -1 if pending.source.stat().st_size > LONG_SOURCE_BYTES else 0
-            with pending.source.open("rb") as opened:
-                zstandard.ZstdCompressor(level=1, threads=threads).copy_stream(opened, packed)
+            write_table(table, name, target)
+    if pending.packed is not None:
+        pending.packed.rename(staged / SOURCE)
+    else:
+        pack_source(pending.source, staged / SOURCE)
     (staged / LEDGER).write_text(pending.ledger.to_json(), "utf-8")
 
 

@@ -32,6 +32,8 @@ READS_FILES = {
         "ledger_entry",
         "overlap",
         "players",
+        "prepare",
+        "prepare_ahead",
         "read_columns",
         "read_csv",
         "reading",

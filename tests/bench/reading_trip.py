@@ -11,6 +11,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import duckdb
@@ -18,10 +19,12 @@ import numpy as np
 import pandas as pd
 import polars as pl
 
+from api.take_in import FILES_PER_COMMIT
 from ingest.import_file import import_file
 from ingest.options import Options
 from ingest.overlap import Known
 from ingest.players import Player
+from ingest.prepare_ahead import prepared_ahead
 from ingest.store import Batch
 from tests.bench.rows import Row
 
@@ -137,10 +140,13 @@ def _duckdb_copy(path: Path, target: Path) -> None:
 
 def _import_all(paths: list[Path], store: Path) -> None:
     batch, known = Batch(store), Known(store)
-    for k, path in enumerate(paths, start=1):
-        import_file(store, path, PLAYER, options=Options(), batch=batch, known=known)
-        if k % 64 == 0:
-            batch.commit()
+    with closing(prepared_ahead(store, paths, PLAYER, Options())) as coming:
+        for k, (path, ready) in enumerate(zip(paths, coming, strict=True), start=1):
+            import_file(
+                store, path, PLAYER, options=Options(), batch=batch, known=known, ready=ready
+            )
+            if k % FILES_PER_COMMIT == 0:
+                batch.commit()
     batch.commit()
 
 
