@@ -3,6 +3,7 @@
 AnalyticsError
 ├── NoSuchPlayer   the store has no such player
 ├── NoSuchClub     the player has no shot with that club
+├── NoSuchTest     no scored test is called so
 ├── NothingYet     the question needs rows that are not there yet
 ├── RowsMoved      the files read were taken away meanwhile: ask again
 ├── OutOfRange     an answer beyond what was seen would be a guess
@@ -33,6 +34,12 @@ class NoSuchClub(AnalyticsError):
     """The player has no shot with that club."""
 
     code = "no_such_club"
+
+
+class NoSuchTest(AnalyticsError):
+    """No scored test is called so."""
+
+    code = "no_such_test"
 
 
 class NothingYet(AnalyticsError):

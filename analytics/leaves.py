@@ -69,6 +69,11 @@ def leaves(connection: Connection, player_id: str, club: str | None = None) -> L
     )
 
 
+def placed(marks: Sequence[LinkedMark]) -> list[LinkedMark]:
+    """The marks that have a place around the hole: holed, or with a bearing."""
+    return [m for m in marks if m.leave_m == 0 or (m.leave_m and m.leave_bearing_deg is not None)]
+
+
 def _grouped(
     marks: Sequence[LinkedMark], key: Callable[[LinkedMark], Key]
 ) -> dict[Key, list[LinkedMark]]:
@@ -90,12 +95,12 @@ def _summary(
     marks: Sequence[LinkedMark], costs: PuttCosts, putting: OwnPutting
 ) -> LeaveSummary | None:
     """Summary of the marks that have a bearing, or were holed; None without one."""
-    placed = [m for m in marks if m.leave_m == 0 or m.leave_bearing_deg is not None]
-    if not placed:
+    there = placed(marks)
+    if not there:
         return None
-    leave = np.array([m.leave_m for m in placed], dtype=np.float64)
+    leave = np.array([m.leave_m for m in there], dtype=np.float64)
     bearing = np.array(
-        [np.nan if m.leave_bearing_deg is None else m.leave_bearing_deg for m in placed]
+        [np.nan if m.leave_bearing_deg is None else m.leave_bearing_deg for m in there]
     )
-    n_sessions = len({m.session_id for m in placed})
+    n_sessions = len({m.session_id for m in there})
     return summarise(leave, bearing, n_sessions, costs, putting.model)

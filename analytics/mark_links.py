@@ -41,6 +41,11 @@ class LinkedMark:
     wetness: str | None
     place: str | None
 
+    @property
+    def wet(self) -> bool:
+        """Whether the green was wet that day; such marks are kept apart."""
+        return self.wetness == "wet"
+
 
 NAMES = tuple(field.name for field in fields(LinkedMark))
 

@@ -1,10 +1,13 @@
 """The clock face: where balls finished around the hole."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 
 from analytics.db import Connection
-from analytics.finishes import Finish, finishes
+from analytics.errors import NothingYet
 from analytics.leave import NEAR_M
+from analytics.leaves import leaves, placed
+from analytics.mark_links import LinkedMark
 from api.page_view import View
 from api.player_cards import PlayerCard
 from api.plots.clock_face import Leave, Words, clock_face_svg
@@ -16,16 +19,19 @@ TABLE_ROWS = 60
 
 def figures(con: Connection, player: PlayerCard, view: View) -> list[Figure]:
     """The one chart of the page; none without a mark."""
-    found = finishes(con, player.player_id)
+    found: list[LinkedMark] = []
+    with suppress(NothingYet):
+        found = placed(leaves(con, player.player_id).marks)
     return [face(view, found)] if found else []
 
 
-def face(view: View, found: Sequence[Finish]) -> Figure:
+def face(view: View, found: Sequence[LinkedMark]) -> Figure:
     """The newest finishes on the face, wet days as crosses."""
     say = view.texts.say
     shown = found[-MOST_SHOWN:]
     leaves = [
-        Leave(view.to_length(one.leave_m), one.leave_bearing_deg or 0.0, one.wet) for one in shown
+        Leave(view.to_length(one.leave_m or 0.0), one.leave_bearing_deg or 0.0, one.wet)
+        for one in shown
     ]
     summary = say("leave.summary", shown=len(shown), all=len(found), wet=sum(o.wet for o in shown))
     near = view.quantity(NEAR_M, "m")
@@ -42,8 +48,9 @@ def face(view: View, found: Sequence[Finish]) -> Figure:
     return Figure("leave-face", say("leave.face"), summary, svg, header, rows)
 
 
-def _row(view: View, one: Finish) -> tuple[str, ...]:
+def _row(view: View, one: LinkedMark) -> tuple[str, ...]:
     bearing = view.quantity(one.leave_bearing_deg, "deg", 0)
     wet = view.texts.say("answer.yes") if one.wet else ""
     ball = "" if one.ball_number is None else str(one.ball_number)
-    return view.day(one.day), ball, view.quantity(one.leave_m, "m"), bearing, wet
+    day = "" if one.day is None else view.day(one.day)
+    return day, ball, view.quantity(one.leave_m, "m"), bearing, wet

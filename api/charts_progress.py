@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from analytics.brackets import brackets
 from analytics.db import Connection
 from analytics.feedback import Feedback, feedback
-from analytics.scored_rules import built_in_rules
+from analytics.scored_test import Rules
 from analytics.scores import ScoreHistory, played_tests, score_history
 from analytics.tempos import tempos
 from api import charts_bracket, charts_landing, charts_test
@@ -15,9 +15,10 @@ from api.player_cards import PlayerCard
 from api.plots.svg import Figure
 
 
-def figures(con: Connection, player: PlayerCard, view: View) -> list[Figure]:
+def figures(
+    con: Connection, player: PlayerCard, view: View, known: dict[str, Rules]
+) -> list[Figure]:
     """Every chart of the page."""
-    known = built_in_rules()
     played = [key for key in played_tests(con, player.player_id) if key in known]
     tests = [score_history(con, player.player_id, known[key]) for key in played]
     return charts_of(view, feedback(con, player.player_id), tests)

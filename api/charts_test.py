@@ -2,7 +2,7 @@
 
 from analytics.db import Connection
 from analytics.score_history import Sitting
-from analytics.scored_rules import built_in_rules
+from analytics.scored_test import Rules
 from analytics.scores import ScoreHistory, played_tests, score_history
 from api.page_view import View
 from api.player_cards import PlayerCard
@@ -13,9 +13,10 @@ from api.plots.svg import Figure
 STATIONS_SHOWN = 12
 
 
-def figures(con: Connection, player: PlayerCard, view: View) -> list[Figure]:
-    """Charts of every test the player has played."""
-    known = built_in_rules()
+def figures(
+    con: Connection, player: PlayerCard, view: View, known: dict[str, Rules]
+) -> list[Figure]:
+    """Charts of every test the player has played whose rules are known."""
     shown = []
     for key in played_tests(con, player.player_id):
         if key in known:
@@ -40,8 +41,14 @@ def totals(view: View, history: ScoreHistory) -> Figure:
     rows = tuple((view.day(one.day), view.number(one.total, 0)) for one in history.sittings)
     header = (say("column.day"), say("column.total"))
     svg = sessions_svg(shown, say(f"test.measure_{history.rules.measure}"), summary)
-    title = say("test.totals", title=history.rules.title)
-    return Figure(f"test-totals-{history.rules.name}", title, summary, svg, header, rows)
+    title = say("test.totals", title=view.phrase(history.rules.title))
+    return Figure(f"test-totals-{_slug(history)}", title, summary, svg, header, rows)
+
+
+def _slug(history: ScoreHistory) -> str:
+    """The test in the name of its chart; older charts had no version in it."""
+    rules = history.rules
+    return rules.name if rules.version == 1 else f"{rules.name}-{rules.version}"
 
 
 def _session(view: View, one: Sitting, half: float) -> Session:
@@ -55,7 +62,7 @@ def stations(view: View, history: ScoreHistory) -> Figure:
     found = history.stations.stations[:STATIONS_SHOWN]
     rows = [
         Row(
-            f"{one.station} {one.text}",
+            f"{one.station} {view.phrase(one.text)}",
             one.expected,
             one.expected - one.expected_sd,
             one.expected + one.expected_sd,
@@ -67,7 +74,7 @@ def stations(view: View, history: ScoreHistory) -> Figure:
     summary = say(real)
     table = tuple(
         (
-            f"{one.station} {one.text}",
+            f"{one.station} {view.phrase(one.text)}",
             view.number(one.seen, 2),
             view.number(one.expected, 2),
             str(one.n),
@@ -76,5 +83,5 @@ def stations(view: View, history: ScoreHistory) -> Figure:
     )
     header = tuple(say(f"column.{name}") for name in ("station", "seen", "expected", "sittings"))
     svg = rows_svg(rows, say(f"test.measure_{history.rules.measure}"), summary)
-    title = say("test.stations", title=history.rules.title)
-    return Figure(f"test-stations-{history.rules.name}", title, summary, svg, header, table)
+    title = say("test.stations", title=view.phrase(history.rules.title))
+    return Figure(f"test-stations-{_slug(history)}", title, summary, svg, header, table)

@@ -74,6 +74,7 @@ DOMAIN = (ApiError, ingest_errors.IngestError, analytics_errors.AnalyticsError)
 STATUS: dict[type[Exception], int] = {
     analytics_errors.NoSuchPlayer: 404,
     analytics_errors.NoSuchClub: 404,
+    analytics_errors.NoSuchTest: 404,
     analytics_errors.NothingYet: 404,
     analytics_errors.RowsMoved: 503,
     analytics_errors.OutOfRange: 422,
@@ -82,6 +83,7 @@ STATUS: dict[type[Exception], int] = {
     ingest_errors.TooLarge: 413,
     ingest_errors.UnknownPlayer: 404,
     ingest_errors.UnknownImport: 404,
+    ingest_errors.RulesTaken: 409,
     ingest_errors.WhoseRows: 409,
     ingest_errors.StoreNotWritable: 503,
     ingest_errors.IngestError: 422,

@@ -1,12 +1,10 @@
 """Leaves as lines of text and as a JSON document, in the reader's units."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import asdict
 
-from analytics.finishes import Finish
 from analytics.leave import LeaveSummary, ZoneShare
 from analytics.leaves import Leaves
-from analytics.mark_links import LinkedMark
 from api.reader_units import ReaderUnits
 
 
@@ -50,25 +48,6 @@ def direction_words(bearing_deg: float) -> str:
     """A bearing as a clock hour: 6 is straight below the hole."""
     hour = (6 + bearing_deg / 30) % 12
     return f"{round(hour * 2) / 2 or 12:g} o'clock"
-
-
-def placed(marks: Sequence[LinkedMark]) -> list[Finish]:
-    """The finishes of linked marks that have a place around the hole."""
-    return [
-        Finish(
-            event_id=mark.mark_event_id,
-            day=mark.day,
-            session_id=mark.session_id,
-            ball_number=mark.ball_number,
-            leave_m=mark.leave_m,
-            leave_bearing_deg=mark.leave_bearing_deg,
-            wet=mark.wetness == "wet",
-        )
-        for mark in marks
-        if mark.day is not None
-        and mark.leave_m is not None
-        and (mark.leave_m == 0 or mark.leave_bearing_deg is not None)
-    ]
 
 
 def leave_document(player_id: str, told: Leaves) -> dict[str, object]:

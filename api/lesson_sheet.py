@@ -12,12 +12,12 @@ from analytics.answer import FIT_VERSION
 from analytics.carry_ladder import LadderCell
 from analytics.homework import GivenHomework
 from analytics.leave import LeaveSummary
+from analytics.leaves import placed
 from analytics.lesson import Conditions, Lesson
 from analytics.scores import ScoreHistory
 from api.charts_bracket import last_triples
 from api.charts_leave import face
 from api.finding_words import say_findings
-from api.leave_text import placed
 from api.page_view import View
 from api.plots.svg import Figure
 from api.wording import Wording
@@ -119,7 +119,7 @@ def _conditions(view: View, one: Conditions | None) -> str:
         parts.append(say("sheet.green", speed=view.number(one.green_speed_ft)))
     if one.slope_deg:
         parts.append(say("sheet.slope", slope=view.quantity(one.slope_deg, "deg")))
-    parts.append(one.wetness or "")
+    parts.append(view.phrase(one.wetness or ""))
     if one.window_near_m is not None and one.window_far_m is not None:
         near = view.number(view.to_length(one.window_near_m))
         parts.append(say("sheet.window", near=near, far=view.quantity(one.window_far_m, "m")))
@@ -134,7 +134,7 @@ def _shown(ladder: Sequence[LadderCell]) -> Sequence[LadderCell]:
 
 def _rung(view: View, cell: LadderCell) -> Rung:
     centre = cell.centre
-    state = view.texts.say(f"state.{centre.state}") + (f": {centre.need}" if centre.need else "")
+    state = view.texts.say(f"state.{centre.state}") + _lacks(view, centre.need)
     return Rung(
         swing=cell.name,
         carry=view.quantity(centre.value, "m"),
@@ -144,18 +144,21 @@ def _rung(view: View, cell: LadderCell) -> Rung:
     )
 
 
+def _lacks(view: View, need: str) -> str:
+    return f": {view.phrase(need)}" if need else ""
+
+
 def _leave_words(view: View, dry: LeaveSummary | None) -> str:
     if dry is None:
         return view.texts.say("sheet.no_leave")
     zone = dry.shares[3]
-    need = f": {zone.need}" if zone.need else ""
     return view.texts.say(
         "sheet.leave_words",
         share=view.quantity(zone.value, "share"),
         low=view.quantity(zone.low, "share"),
         high=view.quantity(zone.high, "share"),
         chance=view.quantity(zone.by_chance, "share"),
-        state=view.texts.say(f"state.{zone.state}") + need,
+        state=view.texts.say(f"state.{zone.state}") + _lacks(view, zone.need),
     )
 
 
@@ -186,7 +189,8 @@ def _test(view: View, one: ScoreHistory) -> ScoredRow:
         (view.short_day(sitting.day), view.number(sitting.total, 0))
         for sitting in one.sittings[-TOTALS_SHOWN:]
     )
-    title = say("sheet.test_title", title=one.rules.title, target=view.number(one.rules.target, 0))
+    target = view.number(one.rules.target, 0)
+    title = say("sheet.test_title", title=view.phrase(one.rules.title), target=target)
     return ScoredRow(title, totals, tuple(words))
 
 
@@ -194,15 +198,18 @@ def _task(view: View, one: GivenHomework) -> Task:
     size = f"{one.blocks} × {one.balls_per_block}" if one.blocks else ""
     club = f" {one.club}" if one.club else ""
     due = view.texts.say("sheet.due", day=view.day(one.due_day)) if one.due_day else ""
-    parts = (one.task or "", one.stop_rule or "", one.target_text or "", due)
-    return Task(f"{one.title}{club} {size}".strip(), tuple(p for p in parts if p), one.blocks or 1)
+    parts = [view.phrase(one_part or "") for one_part in (one.task, one.stop_rule, one.target_text)]
+    title = f"{view.phrase(one.title or '')}{club} {size}".strip()
+    return Task(title, tuple(p for p in [*parts, due] if p), one.blocks or 1)
 
 
 def _small_print(view: View, told: Lesson, made_on: date) -> str:
     mishits = sum(cell.n_coach + cell.n_rule for cell in told.ladder)
     putting = ""
     if told.leaves is not None:
-        putting = view.texts.say("sheet.putting", label=told.leaves.putting.model.label)
+        putting = view.texts.say(
+            "sheet.putting", label=view.phrase(told.leaves.putting.model.label)
+        )
     return view.texts.say(
         "sheet.small",
         shots=told.profile.n_shots,

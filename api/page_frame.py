@@ -15,6 +15,8 @@ from fastapi.routing import APIRoute
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from analytics.scored_rules import known_rules
+from analytics.scored_test import Rules
 from api.access import Caller
 from api.deps import Ask
 from api.errors import DOMAIN, Problem, from_domain, not_found
@@ -68,6 +70,10 @@ class Reader:
         if card is None or not self.caller.sees(card):
             raise not_found("such player", self.say("problem.see_players"))
         return card
+
+    def rules(self, player: PlayerCard) -> dict[str, Rules]:
+        """The scored tests a player may be scored by, by name@version."""
+        return known_rules(self.service.settings.store, player.coach)
 
     def needs(self, scope: str) -> None:
         """Raises Problem 403 when the reader's key lacks a scope."""

@@ -12,9 +12,11 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from babel.core import Locale
 from babel.dates import format_date, format_time
-from babel.numbers import format_decimal
+from babel.numbers import format_decimal, get_decimal_symbol
 
 from analytics.answer import Answer
+from analytics.scored_test import Station
+from api.phrases import say_phrase
 from api.reader_units import METRES, METRES_PER_SECOND, ReaderUnits
 from api.text_catalogue import ENGLISH, Texts, languages, texts
 
@@ -112,6 +114,20 @@ class View:
         first = self.number(self.to_reader(low, unit), places)
         return self.texts.say("answer.interval", low=first, high=self.quantity(high, unit))
 
+    def phrase(self, text: str) -> str:
+        """A sentence made by a computation, or given as homework, in the reader's language."""
+        return say_phrase(self.texts, text, self.decimal)
+
+    @property
+    def decimal(self) -> str:
+        """The reader's decimal sign."""
+        return str(get_decimal_symbol(self.locale))
+
+    def station(self, station: Station) -> str:
+        """A station of a scored test: lie, distance in the reader's unit, club."""
+        far = "" if station.distance_m is None else self.quantity(station.distance_m, "m", 0)
+        return ", ".join(filter(None, (self.phrase(station.lie), far, station.club)))
+
     def day(self, day: date) -> str:
         """A date in words."""
         return str(format_date(day, "medium", locale=self.locale))
@@ -159,7 +175,7 @@ def said(view: View, answer: Answer) -> Said:
         state=answer.state,
         state_word=say(f"state.{answer.state}"),
         counts=counts,
-        need=say("answer.need", need=answer.need) if answer.need else "",
+        need=say("answer.need", need=view.phrase(answer.need)) if answer.need else "",
     )
 
 

@@ -2,15 +2,13 @@
 
 from dataclasses import dataclass
 
-import numpy as np
 from starlette.responses import Response
 
 from analytics.answer import Answer
 from analytics.db import Connection
-from analytics.finishes import Finish, finishes
-from analytics.leave import LeaveSummary, ZoneShare, summarise
-from analytics.leaves import player_putting
-from analytics.putting import AngleDistanceModel, putt_costs
+from analytics.errors import NothingYet
+from analytics.leave import LeaveSummary, ZoneShare
+from analytics.leaves import leaves, placed
 from api.charts_leave import face
 from api.page_frame import ReaderOf, page_router
 from api.page_view import View
@@ -50,25 +48,15 @@ async def leave(reader: ReaderOf, player_id: str) -> Response:
 
 def leave_content(con: Connection, player: PlayerCard, view: View) -> LeaveContent:
     """Charts and shares of one player."""
-    found = finishes(con, player.player_id)
-    dry = [one for one in found if not one.wet]
-    summary = _summary(dry, player_putting(con, player.player_id).model)
-    zones = (
-        []
-        if summary is None
-        else [_zone(name, share) for name, share in zip(ZONE_NAMES, summary.shares, strict=True)]
-    )
-    drawn = face(view, found) if found else None
-    return LeaveContent(drawn, zones, summary, len(found) - len(dry))
-
-
-def _summary(dry: list[Finish], putting: AngleDistanceModel) -> LeaveSummary | None:
-    if not dry:
-        return None
-    bearings = [0.0 if one.leave_bearing_deg is None else one.leave_bearing_deg for one in dry]
-    days = {one.day for one in dry}
-    lengths = np.array([one.leave_m for one in dry])
-    return summarise(lengths, np.array(bearings), len(days), putt_costs(putting), putting)
+    try:
+        told = leaves(con, player.player_id)
+    except NothingYet:
+        return LeaveContent(None, [], None, 0)
+    there = placed(told.marks)
+    shares = () if told.dry is None else told.dry.shares
+    zones = [_zone(name, share) for name, share in zip(ZONE_NAMES, shares, strict=False)]
+    n_wet = sum(one.wet for one in there)
+    return LeaveContent(face(view, there) if there else None, zones, told.dry, n_wet)
 
 
 def _zone(name: str, share: ZoneShare) -> Zone:

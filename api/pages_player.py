@@ -8,7 +8,7 @@ from analytics.carry_curve import carry_curves
 from analytics.db import Connection, ask
 from analytics.feedback import feedback
 from analytics.power_curve import CarryCurve
-from analytics.scored_rules import built_in_rules
+from analytics.scored_test import Rules
 from analytics.scores import ScoreHistory, played_tests, score_history
 from api.charts_progress import charts_of
 from api.finding_words import SaidFinding, say_findings, say_focus
@@ -57,11 +57,13 @@ class ProgressContent:
 async def player(reader: ReaderOf, player_id: str) -> Response:
     """What is clear, what is open, and where to look."""
     card = reader.card(player_id)
-    content = await reader.ask(player_id)(player_content, card, reader.view)
+    content = await reader.ask(player_id)(player_content, card, reader.view, reader.rules(card))
     return reader.page("player.html", "player", card, content=content)
 
 
-def player_content(con: Connection, card: PlayerCard, view: View) -> PlayerContent:
+def player_content(
+    con: Connection, card: PlayerCard, view: View, rules: dict[str, Rules]
+) -> PlayerContent:
     """The overview's answers for one player."""
     found = feedback(con, card.player_id)
     judged = say_findings(view, found.findings, card.handedness)
@@ -75,7 +77,7 @@ def player_content(con: Connection, card: PlayerCard, view: View) -> PlayerConte
         next(iter(sorted(undecided, key=lambda one: one.verdict != "hint")), None),
         say_focus(view, found),
         carry_curves(con, card.player_id),
-        tests_of(con, card.player_id),
+        tests_of(con, card.player_id, rules),
     )
 
 
@@ -84,9 +86,8 @@ def counts_of(con: Connection, player_id: str) -> Counts:
     return Counts(**ask(con, "player_counts", {"player_id": player_id}).to_pylist()[0])
 
 
-def tests_of(con: Connection, player_id: str) -> list[ScoreHistory]:
-    """Histories of the tests a player has played."""
-    known = built_in_rules()
+def tests_of(con: Connection, player_id: str, known: dict[str, Rules]) -> list[ScoreHistory]:
+    """Histories of the tests a player has played whose rules are known."""
     played = played_tests(con, player_id)
     return [score_history(con, player_id, known[key]) for key in played if key in known]
 
@@ -95,16 +96,18 @@ def tests_of(con: Connection, player_id: str) -> list[ScoreHistory]:
 async def progress(reader: ReaderOf, player_id: str) -> Response:
     """Everything looked at, judged together, and the weeks as charts."""
     card = reader.card(player_id)
-    content = await reader.ask(player_id)(progress_content, card, reader.view)
+    content = await reader.ask(player_id)(progress_content, card, reader.view, reader.rules(card))
     return reader.page("progress.html", "progress", card, content=content)
 
 
-def progress_content(con: Connection, card: PlayerCard, view: View) -> ProgressContent:
+def progress_content(
+    con: Connection, card: PlayerCard, view: View, rules: dict[str, Rules]
+) -> ProgressContent:
     """The page's answers for one player."""
     found = feedback(con, card.player_id)
     judged = say_findings(view, found.findings, card.handedness)
     order = ("effect", "no_effect", "hint", "open", "too_early")
     judged.sort(key=lambda one: order.index(one.verdict))
-    drawn = charts_of(view, found, tests_of(con, card.player_id))
+    drawn = charts_of(view, found, tests_of(con, card.player_id, rules))
     focus = say_focus(view, found)
     return ProgressContent(judged, drawn, len(judged), focus)

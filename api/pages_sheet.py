@@ -10,7 +10,7 @@ from starlette.responses import Response
 from analytics.carry_card import carry_card
 from analytics.db import Connection
 from analytics.lesson import lesson
-from analytics.scored_rules import built_in_rules
+from analytics.scored_test import Rules
 from api.carry_card_print import card_pdf
 from api.lesson_sheet import LessonSheet, sheet_of
 from api.lesson_sheet_print import sheet_pdf
@@ -26,7 +26,7 @@ PDF = "application/pdf"
 async def sheet(reader: ReaderOf, player_id: str) -> Response:
     """The sheet on the screen."""
     player = reader.card(player_id)
-    told = await reader.ask(player_id)(sheet_content, player, reader.view)
+    told = await reader.ask(player_id)(sheet_content, player, reader.view, reader.rules(player))
     return reader.page("sheet.html", "sheet", player, sheet=told)
 
 
@@ -36,7 +36,7 @@ async def printed_sheet(
 ) -> Response:
     """The sheet on one side of paper."""
     player = reader.card(player_id)
-    told = await reader.ask(player_id)(sheet_content, player, reader.view)
+    told = await reader.ask(player_id)(sheet_content, player, reader.view, reader.rules(player))
     made = await reader.service.runner.run(sheet_pdf, reader.view, told, paper)
     return _pdf(made, f"lesson-{told.name}")
 
@@ -56,9 +56,11 @@ async def printed_card(
     return _pdf(made, f"carry-card-{size}")
 
 
-def sheet_content(con: Connection, player: PlayerCard, view: View) -> LessonSheet:
+def sheet_content(
+    con: Connection, player: PlayerCard, view: View, rules: dict[str, Rules]
+) -> LessonSheet:
     """The sheet of one player, dated by the player's own day."""
-    return sheet_of(view, lesson(con, player.player_id, built_in_rules()), _today(player))
+    return sheet_of(view, lesson(con, player.player_id, rules), _today(player))
 
 
 def _today(player: PlayerCard) -> date:

@@ -9,13 +9,13 @@ from starlette.responses import Response
 
 from analytics.db import Connection
 from analytics.errors import BadQuestion
-from analytics.scored_rules import built_in_rules
-from analytics.scored_test import Ball, Rules, score
+from analytics.scored_test import Ball, Rules, Station, drawn_stations, score
 from analytics.scores import ScoreHistory, played_tests, score_history
 from analytics.tape import read_length
 from api.charts_test import charts_of
 from api.entries import fresh_entry_id
 from api.entry_time import entered_at
+from api.own_tests import newest_of_each
 from api.page_frame import ReaderOf, page_router
 from api.page_view import View
 from api.player_cards import PlayerCard
@@ -28,9 +28,10 @@ router = page_router()
 
 @dataclass(frozen=True)
 class Sheet:
-    """What the page shows of the chosen test."""
+    """What the page shows of the chosen test; `stations` are those to play next, in order."""
 
     rules: Rules
+    stations: tuple[Station, ...]
     history: ScoreHistory
     figures: list[Figure]
     played: list[str]
@@ -45,19 +46,25 @@ async def scored_test(
 ) -> Response:
     """The sheet of one test and its history; `test` is name@version."""
     player = reader.card(player_id)
-    content = await reader.ask(player_id)(sheet_of, player, reader.view, test)
-    return reader.page(
-        "test.html", "test", player, content=content, tests=built_in_rules(), saved=saved
-    )
+    known = reader.rules(player)
+    content = await reader.ask(player_id)(sheet_of, player, reader.view, known, test)
+    tests = {one.key: one for one in newest_of_each(known).values()}
+    tests |= {key: known[key] for key in [*content.played, content.rules.key]}
+    return reader.page("test.html", "test", player, content=content, tests=tests, saved=saved)
 
 
-def sheet_of(con: Connection, player: PlayerCard, view: View, wanted: str) -> Sheet:
-    """History and charts of the wanted test, else of the one played, else of the first."""
-    known = built_in_rules()
+def sheet_of(
+    con: Connection, player: PlayerCard, view: View, known: dict[str, Rules], wanted: str
+) -> Sheet:
+    """History and charts of the wanted test, else of the one played, else of the first.
+
+    A drawn test is drawn anew after every sitting, and stays as it is until then.
+    """
     played = [key for key in played_tests(con, player.player_id) if key in known]
     key = wanted if wanted in known else next(iter([*played, "nine_station_hole_out@1"]))
     history = score_history(con, player.player_id, known[key])
-    return Sheet(known[key], history, charts_of(view, history), played)
+    stations = drawn_stations(known[key], len(history.sittings) + len(history.left_out) + 1)
+    return Sheet(known[key], stations, history, charts_of(view, history), played)
 
 
 @router.post("/players/{player_id}/test")
@@ -66,21 +73,22 @@ async def save_test(reader: ReaderOf, player_id: str) -> Response:
     player = reader.card(player_id)
     fields = await reader.form()
     reader.needs("import")
-    rows = scored_rows(fields, reader.view)
+    rows = scored_rows(fields, reader.view, reader.rules(player))
     store = reader.service.settings.store
     await reader.service.runner.run(enter, store, player.player_id, "scores", rows)
     await reader.service.changed(player.player_id)
     return reader.taken(f"/players/{player_id}/test?test={fields['test']}&saved=true")
 
 
-def scored_rows(fields: Mapping[str, str], view: View) -> list[dict[str, Cell]]:
+def scored_rows(
+    fields: Mapping[str, str], view: View, known: Mapping[str, Rules]
+) -> list[dict[str, Cell]]:
     """Rows of a sheet. Raises BadQuestion for a station that cannot be scored as entered."""
-    known = built_in_rules()
     rules = known.get(fields.get("test", ""))
     if rules is None:
         raise BadQuestion("There is no such test.", "choose one of the list on the page Test.")
     numbers = [int(name[2:]) for name in fields if name.startswith("n_") and name[2:].isdigit()]
-    balls = [_ball(number, fields, rules, view) for number in sorted(numbers)]
+    balls = [_ball(number, fields, rules, view) for number in numbers]
     attempt = score(rules, balls)
     if attempt.open_stations:
         missing = ", ".join(map(str, attempt.open_stations))

@@ -2,9 +2,9 @@
 
 A player's folder changes its modification time with every import, undo, redo and correction,
 because each of them is a rename into or out of it; the folder of derived answers does so when those
-are computed anew. The two times are the player's stamp: two `stat` calls, right whichever process
-made the change. The clock behind them is coarse, so a stamp younger than `SETTLE_NS` does not
-vouch for an answer yet (`Stamp.settled`).
+are computed anew, that of coaches' own scored tests when one is made. The three times are the
+player's stamp: three `stat` calls, right whichever process made the change. The clock behind them
+is coarse, so a stamp younger than `SETTLE_NS` does not vouch for an answer yet (`Stamp.settled`).
 """
 
 import json
@@ -20,15 +20,16 @@ SETTLE_NS = 20_000_000
 
 @dataclass(frozen=True)
 class Stamp:
-    """State of one player's folders: times of last change in ns, 0 for a missing folder."""
+    """State of what answers about a player rest on: times of last change in ns, 0 when missing."""
 
     mtime_ns: int
     derived_ns: int
+    tests_ns: int = 0
 
     @property
     def settled(self) -> bool:
         """Whether a later change would certainly show in another stamp."""
-        return time.time_ns() - max(self.mtime_ns, self.derived_ns) > SETTLE_NS
+        return time.time_ns() - max(self.mtime_ns, self.derived_ns, self.tests_ns) > SETTLE_NS
 
     @property
     def instant(self) -> datetime:
@@ -61,6 +62,7 @@ class PlayerCards:
         self._store = store
         self._known: dict[str, tuple[Stamp, PlayerCard]] = {}
         self._folders: dict[str, tuple[Path, Path]] = {}
+        self._tests = store_paths.own_tests_dir(store)
 
     def stamp(self, player_id: str) -> Stamp | None:
         """The stamp of a player's folder; None when there is no such player."""
@@ -71,7 +73,8 @@ class PlayerCards:
             except ValueError:
                 return None
         try:
-            stamp = Stamp(folders[0].stat().st_mtime_ns, _mtime_ns(folders[1]))
+            changed, derived = folders[0].stat().st_mtime_ns, _mtime_ns(folders[1])
+            stamp = Stamp(changed, derived, _mtime_ns(self._tests))
         except OSError:
             return None
         self._folders[player_id] = folders

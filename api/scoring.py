@@ -9,7 +9,7 @@ from typing import Protocol
 
 from analytics.db import open_store
 from analytics.errors import BadQuestion
-from analytics.scored_rules import all_rules, find_rules
+from analytics.scored_rules import find_rules, known_rules
 from analytics.scored_test import Attempt, Rules, Station, drawn_stations
 from analytics.scores import ScoreHistory, played_tests, score_history
 from api.entries import Entered, enter_rows, moment
@@ -149,9 +149,11 @@ def _station_lines(history: ScoreHistory) -> Iterator[str]:
         )
 
 
-def sheet_of(test: str, own_folder: Path | None, seed: int) -> Sheet:
+def sheet_of(
+    store: Path, who: Player, test: str, own_folder: Path | None = None, *, seed: int = 0
+) -> Sheet:
     """The sheet of a test: its stations, drawn by `seed` where the rules draw them."""
-    rules = find_rules(test, all_rules(own_folder))
+    rules = find_rules(test, known_rules(store, who.coach, own_folder))
     return Sheet(rules, drawn_stations(rules, seed))
 
 
@@ -167,7 +169,7 @@ def take_sitting(
     partial: bool = False,
 ) -> Taken:
     """Keep one sitting. Raises: BadQuestion for scores that cannot be, or stations missing."""
-    rules = find_rules(test, all_rules(own_folder))
+    rules = find_rules(test, known_rules(store, who.coach, own_folder))
     order = [station.number for station in drawn_stations(rules, seed)]
     attempt = sitting(rules, words, order)
     if not attempt.complete and not partial:
@@ -185,7 +187,7 @@ def history_of(
     store: Path, who: Player, test: str | None, own_folder: Path | None = None
 ) -> list[Told]:
     """The history of one test, or of every test the player has played."""
-    known = all_rules(own_folder)
+    known = known_rules(store, who.coach, own_folder)
     connection = open_store(store, who.player_id)
     try:
         played = played_tests(connection, who.player_id)
@@ -202,6 +204,6 @@ def _known(played: Sequence[str], known: dict[str, Rules]) -> list[Rules]:
     if missing:
         raise BadQuestion(
             f"The rules of {', '.join(missing)} are not here.",
-            "name the folder of your own tests with --rules",
+            "keep them with `carrybook tests add FILE`, or name their folder with --rules",
         )
     return [known[key] for key in played]

@@ -11,7 +11,9 @@ from importlib import resources
 from analytics.answer import Answer
 from analytics.discovery import Finding
 from analytics.errors import BadQuestion
+from api.phrases import say_phrase
 from api.reader_units import ReaderUnits
+from api.text_catalogue import texts as texts_of
 
 Texts = dict[str, object]
 
@@ -26,6 +28,11 @@ class Wording:
     def text(self, key: str, **values: object) -> str:
         """The sentence at a dotted key, filled in. Raises KeyError for an unknown key."""
         return template(self.language, key).format(**values)
+
+    def phrase(self, text: str) -> str:
+        """A sentence made by a computation, in this language."""
+        mark = template(self.language, "language.decimal")
+        return say_phrase(texts_of(self.language), text, mark)
 
     def number(self, value: float, decimals: int = 1) -> str:
         """A plain number with the language's decimal mark."""
@@ -56,7 +63,7 @@ class Wording:
 
     def state(self, answer: Answer) -> str:
         """`clear`, `leaning`, `too early: 8 of 15 shots`."""
-        return self.text(f"state.{answer.state}", need=answer.need)
+        return self.text(f"state.{answer.state}", need=self.phrase(answer.need))
 
     def finding(self, finding: Finding, hand: str = "right") -> str:
         """A finding as a sentence; `hand` gives the side of a push or pull."""
@@ -64,9 +71,9 @@ class Wording:
         name = self.text(f"{key}.name")
         answer = finding.answer
         if finding.verdict == "too_early":
-            return self.text("finding.too_early", name=name, need=answer.need)
+            return self.text("finding.too_early", name=name, need=self.phrase(answer.need))
         if answer.value is None or answer.low is None or answer.high is None:
-            return self.text("finding.too_early", name=name, need=answer.need)
+            return self.text("finding.too_early", name=name, need=self.phrase(answer.need))
         low, high = (self._amount(finding, value) for value in (answer.low, answer.high))
         if finding.verdict == "open":
             return self.text(f"finding.open_{finding.kind}", name=name, low=low, high=high)

@@ -8,6 +8,7 @@
     ├── HeaderConflict   two columns for one field, or a field that cannot be two things
     ├── BadOption        an option that does not exist (a zone, a unit, a layout, a player's id)
     ├── UnknownPlayer    the store has no such player
+    ├── RulesTaken       a scored test of this name and version has other rules
     ├── WhoseRows        these bytes are already in the store for another player
     ├── UnknownImport    the store has no such import
     └── StoreNotWritable the store cannot be written to; nothing was half-written
@@ -97,6 +98,12 @@ class UnknownPlayer(IngestError):
     """The store has no such player."""
 
     code = "unknown_player"
+
+
+class RulesTaken(IngestError):
+    """A scored test of this name and version is already in the store, with other rules."""
+
+    code = "rules_taken"
 
 
 class WhoseRows(IngestError):

@@ -6,11 +6,13 @@ STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken
 STORE/v1/tmp/        folders being written; never read, swept when old
 STORE/v1/derived/player=<id>/<name>.<nanoseconds>.parquet   can be computed again; the newest counts
 STORE/v1/rollup/     large sorted copies for speed; disposable
+STORE/v1/tests/<name>@<version>.<whose>.json   a coach's own scored tests; written once each
 STORE/uploads/<job>  bytes received by the service and not yet taken in
 STORE/kept-rows/     rows as the service gives them out, made again when something changed
 STORE/service.sqlite operational state of the service: keys, jobs, log of reads
 """
 
+import hashlib
 import re
 from pathlib import Path
 
@@ -59,6 +61,17 @@ def derived_dir(store: Path, player_id: str) -> Path:
 def rollup_dir(store: Path) -> Path:
     """Large sorted copies of many imports, with their manifest."""
     return root(store) / "rollup"
+
+
+def own_tests_dir(store: Path) -> Path:
+    """Rules of scored tests that coaches made."""
+    return root(store) / "tests"
+
+
+def rules_file(store: Path, key: str, coach: str) -> Path:
+    """Rules of one version of a coach's test; an empty coach is the whole book's."""
+    whose = hashlib.sha256(coach.encode()).hexdigest()[:12] if coach else "book"
+    return own_tests_dir(store) / f"{key}.{whose}.json"
 
 
 def service_file(store: Path) -> Path:

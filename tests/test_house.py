@@ -31,6 +31,7 @@ READS_FILES = {
         "layout_files",
         "ledger_entry",
         "overlap",
+        "own_tests",
         "players",
         "prepare",
         "prepare_ahead",

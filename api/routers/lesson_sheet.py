@@ -5,11 +5,10 @@ from typing import Annotated, Literal
 from fastapi import Query
 from fastapi.responses import Response
 
-from analytics.db import Connection
 from analytics.lesson import Lesson, lesson
-from analytics.scored_rules import built_in_rules
+from analytics.scored_rules import known_rules
 from api.answering import player_router
-from api.deps import Asker, AsOf, OnePlayer
+from api.deps import Asker, AsOf, OnePlayer, Store
 from api.lesson_sheet import sheet_of
 from api.lesson_sheet_print import sheet_pdf
 from api.page_view import View
@@ -34,6 +33,7 @@ async def get_sheet(
     player: OnePlayer,
     ask: Asker,
     as_of: AsOf,
+    store: Store,
     paper: Annotated[Literal["a4", "letter"], Query(description="Paper.", examples=["a4"])] = "a4",
     length_unit: Annotated[
         Literal["m", "yd", "ft"], Query(description="Unit of lengths.", examples=["ft"])
@@ -44,9 +44,5 @@ async def get_sheet(
 ) -> PdfResponse:
     """One side: what is clear, what is open, card, bracket, leave map, tests, homework."""
     view = View("en", length_unit, speed_unit)
-    told: Lesson = await ask(_lesson, player.player_id)
+    told: Lesson = await ask(lesson, player.player_id, known_rules(store, player.coach))
     return PdfResponse(sheet_pdf(view, sheet_of(view, told, as_of.date()), paper))
-
-
-def _lesson(connection: Connection, player_id: str) -> Lesson:
-    return lesson(connection, player_id, built_in_rules())

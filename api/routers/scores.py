@@ -1,6 +1,7 @@
 """Scored tests: their history with the real-change line, and sittings sent in."""
 
 from datetime import date
+from pathlib import Path
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Query
@@ -8,26 +9,26 @@ from pydantic import Field
 
 from analytics.db import Connection
 from analytics.score_history import StationStanding
-from analytics.scored_rules import built_in_names, built_in_rules, find_rules
+from analytics.scored_rules import find_rules, known_rules
 from analytics.scored_test import Ball, score
 from analytics.scores import ScoreHistory, played_tests, score_history
 from api.answering import plain_router, player_router
-from api.choices import OneOf
-from api.deps import Asker, AsOf, OnePlayer, ServiceOf
+from api.deps import Asker, AsOf, OnePlayer, ServiceOf, Store
 from api.entries import Entered, enter_rows
 from api.models import AnswerModel, Body, Stamped
 from api.score_entry import score_rows
 from api.short_game_bodies import At, EntryId, KeptBody, player_of
+from ingest.players import Player
 
 answers = player_router("test-scores")
 entries = plain_router("/players/{player_id}/test-scores", "test-scores", "import")
 
-ASKED_BY = OneOf(built_in_names())
+NAMED = r"^[a-z][a-z0-9_]{1,40}(@[1-9][0-9]{0,3})?$"
 TestName = Annotated[
     str,
-    ASKED_BY,
     Field(
-        description="Test as name@version, or its name.",
+        pattern=NAMED,
+        description="Test as name@version, or its name: one of GET /v1/tests.",
         examples=["nine_station_hole_out@1"],
     ),
 ]
@@ -105,13 +106,18 @@ async def get_scores(
     player: OnePlayer,
     ask: Asker,
     as_of: AsOf,
+    store: Store,
     test: Annotated[
-        Annotated[str, ASKED_BY] | None,
-        Query(description="Only this test: its name, or name@version.", examples=["gate_twenty"]),
+        str | None,
+        Query(
+            pattern=NAMED,
+            description="Only this test: its name, or name@version.",
+            examples=["gate_twenty"],
+        ),
     ] = None,
 ) -> TestScoresBody:
     """Totals, what changed against the real-change line, the target's chance, the stations."""
-    told = await ask(_histories, player.player_id, test)
+    told = await ask(_histories, player_of(player), test, store)
     tests = [
         TestBody(
             test=one.rules.key,
@@ -132,11 +138,13 @@ async def get_scores(
     return TestScoresBody(player_id=player.player_id, as_of=as_of, tests=tests)
 
 
-def _histories(connection: Connection, player_id: str, test: str | None) -> list[ScoreHistory]:
-    known = built_in_rules()
-    played = [key for key in played_tests(connection, player_id) if key in known]
+def _histories(
+    connection: Connection, who: Player, test: str | None, store: Path
+) -> list[ScoreHistory]:
+    known = known_rules(store, who.coach)
+    played = [key for key in played_tests(connection, who.player_id) if key in known]
     wanted = [find_rules(test, known)] if test is not None else [known[key] for key in played]
-    return [score_history(connection, player_id, rules) for rules in wanted]
+    return [score_history(connection, who.player_id, rules) for rules in wanted]
 
 
 class BallBody(Body):
@@ -184,7 +192,7 @@ class KeptSitting(KeptBody):
 async def post_sitting(player: OnePlayer, sent: SentSitting, service: ServiceOf) -> KeptSitting:
     """Keep one sitting, scored by the rules of its test; sent twice it is stored once."""
     store, who = service.settings.store, player_of(player)
-    rules = find_rules(sent.test, built_in_rules())
+    rules = find_rules(sent.test, known_rules(store, who.coach))
     attempt = score(rules, [_ball(ball) for ball in sent.balls])
     rows = score_rows(attempt, sent.attempt_id, sent.at_utc)
     entered: Entered = await service.runner.run(enter_rows, store, who, "scores", rows)

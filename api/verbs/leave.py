@@ -30,10 +30,10 @@ def command(
     Example:
       carrybook leave --player Robin --length-unit ft --map leaves.svg
     """
-    from analytics.leaves import leaves
+    from analytics.leaves import leaves, placed
     from api.chart_files import as_svg
     from api.charts_leave import face
-    from api.leave_text import leave_document, leave_lines, placed
+    from api.leave_text import leave_document, leave_lines
     from api.open_player import open_player
     from api.page_view import View
     from ingest.players import find_player

@@ -27,14 +27,14 @@ def command(
     Example:
       carrybook progress --player Robin --length-unit ft
     """
-    from analytics.scored_rules import all_rules
+    from analytics.scored_rules import known_rules
     from api.open_player import open_player
     from api.weeks_text import weeks_document, weeks_lines, weeks_of
     from ingest.players import find_player
 
     who = find_player(store, player)
     connection = open_player(store, who.player_id)
-    told = weeks_of(connection, who.player_id, all_rules(rules))
+    told = weeks_of(connection, who.player_id, known_rules(store, who.coach, rules))
     connection.close()
     if as_json:
         print_json(weeks_document(told))

@@ -19,7 +19,7 @@ from api.when_option import WHEN
 @click.option(
     "--rules",
     type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="Folder of own tests.",
+    help="Folder of own tests beside those kept by `carrybook tests add`.",
 )
 @click.option("--at", type=WHEN, help="When, in the player's zone; now by default.")
 @click.option("--partial", is_flag=True, help="Keep a sitting that has stations missing.")
@@ -55,7 +55,7 @@ def command(
     who = find_player(store, player)
     told: list[Telling]
     if test is not None and sheet:
-        told = [sheet_of(test, rules, seed)]
+        told = [sheet_of(store, who, test, rules, seed=seed)]
     elif test is not None and scores:
         told = [take_sitting(store, who, test, scores, rules, seed=seed, at=at, partial=partial)]
     else:

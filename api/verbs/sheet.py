@@ -57,7 +57,7 @@ def command(
     from zoneinfo import ZoneInfo
 
     from analytics.lesson import lesson
-    from analytics.scored_rules import all_rules
+    from analytics.scored_rules import known_rules
     from api.lesson_sheet import sheet_of
     from api.lesson_sheet_print import sheet_pdf
     from api.open_player import open_player
@@ -67,7 +67,7 @@ def command(
     who = find_player(store, player)
     view = View(language, length_unit, speed_unit)
     connection = open_player(store, who.player_id)
-    told = lesson(connection, who.player_id, all_rules(rules))
+    told = lesson(connection, who.player_id, known_rules(store, who.coach, rules))
     connection.close()
     made_on = day.date() if day else datetime.now(UTC).astimezone(ZoneInfo(who.zone)).date()
     sheet = sheet_of(view, told, made_on)

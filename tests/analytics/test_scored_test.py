@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analytics.errors import BadQuestion
+from analytics.errors import BadQuestion, NoSuchTest
 from analytics.hole import FOOT_M
 from analytics.scored_rules import all_rules, built_in_rules, find_rules, parse_rules
 from analytics.scored_test import Ball, drawn_stations, score
@@ -131,7 +131,7 @@ def test_a_coach_brings_an_own_test(tmp_path) -> None:
     known = all_rules(tmp_path)
     assert find_rules("My Test", known).key == "my_test@3"
     assert find_rules("nine-station hole-out", known) == HOLE_OUT
-    with pytest.raises(BadQuestion, match="no test 'other'"):
+    with pytest.raises(NoSuchTest, match="no test 'other'"):
         find_rules("other", known)
 
 

@@ -111,7 +111,12 @@ def _schema_broken(old: Json, new: Json, asked: bool, place: str = "") -> list[s
         if old.get(key) != new.get(key):
             found.append(f"{place}: {key} was {old.get(key)}, is {new.get(key)}")
     wider, narrower = (new, old) if asked else (old, new)
-    if "enum" in old and not set(narrower.get("enum", ())) <= set(wider.get("enum", ())):
+    opened = asked and "enum" not in new  # any value of the type may be sent
+    if (
+        "enum" in old
+        and not opened
+        and not set(narrower.get("enum", ())) <= set(wider.get("enum", ()))
+    ):
         found.append(f"{place}: other values than before")
     more, fewer = (new, old) if asked else (old, new)
     needed = set(more.get("required", ())) - set(fewer.get("required", ()))

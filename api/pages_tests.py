@@ -1,0 +1,78 @@
+"""The scored tests there are, and a coach's own: made, looked at, changed by a new version."""
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from fastapi import Query
+from starlette.responses import Response
+
+from analytics.errors import AnalyticsError
+from analytics.scored_rules import find_rules
+from analytics.scored_test import Rules
+from api.own_test_form import AWARDS, QUESTIONS, fields_of, rules_of
+from api.own_tests import is_own, make_test, make_version, newest_of_each, seen_tests
+from api.page_frame import Reader, ReaderOf, page_router
+from ingest.errors import IngestError
+
+router = page_router()
+NEW = {"measure": "strokes", "order": "fixed"}
+
+
+@router.get("/tests")
+async def every_test(reader: ReaderOf, made: Annotated[str, Query(max_length=60)] = "") -> Response:
+    """Every test with its rules, and a form for another one."""
+    return _page(reader, NEW, made=made)
+
+
+@router.get("/tests/{name}/change")
+async def change(reader: ReaderOf, name: str) -> Response:
+    """The form filled with the newest version of a test."""
+    rules = find_rules(name, _known(reader))
+    return _page(reader, fields_of(rules, reader.view), changing=rules)
+
+
+@router.post("/tests")
+async def make(reader: ReaderOf) -> Response:
+    """Keep a test, or with a `name` its next version; a refusal keeps what was typed."""
+    fields = await reader.form()
+    reader.needs("import")
+    changing = fields.get("name", "")
+    try:
+        wanted = rules_of(fields, reader.view)
+        maker = make_version if changing else make_test
+        store, coach = reader.service.settings.store, reader.caller.coach
+        kept = await reader.service.runner.run(maker, store, coach, wanted)
+    except (AnalyticsError, IngestError) as refused:
+        known = _known(reader)
+        rules = find_rules(changing, known) if changing else None
+        return _page(reader, fields, changing=rules, refused=refused)
+    return reader.go(f"/tests?made={kept.key}#{kept.name}")
+
+
+def _known(reader: Reader) -> dict[str, Rules]:
+    return seen_tests(reader.service.settings.store, reader.caller.coach)
+
+
+def _page(
+    reader: Reader,
+    fields: Mapping[str, str],
+    *,
+    changing: Rules | None = None,
+    refused: AnalyticsError | IngestError | None = None,
+    made: str = "",
+) -> Response:
+    known = _known(reader)
+    shown = sorted(newest_of_each(known).values(), key=lambda one: (not is_own(one), one.title))
+    return reader.page(
+        "tests.html",
+        "tests",
+        status=422 if refused else 200,
+        tests=shown,
+        own={one.name for one in shown if is_own(one)},
+        fields=fields,
+        changing=changing,
+        refused=refused,
+        made=known.get(made),
+        awards=AWARDS,
+        questions=range(QUESTIONS),
+    )
