@@ -4,11 +4,17 @@ A question is a `.sql` file in this package; `ask` runs it over temporary views 
 tables of `schemas` (see `views.sql` for what each view adds to the stored rows). An answer is kept
 for as long as the rows stand, and a connection that asks about one player a second time reads the
 player's rows into memory first.
+
+A database of this process reads the store's own files and nothing else, and its settings are locked
+once they are made. Questions about one player run on a database with one thread: their rows are
+few, sums of several threads would differ in their last digits from run to run (and so would the
+tags of answers), and as many of them run at once as there are cores.
 """
 
 import hashlib
 import tempfile
 import threading
+import uuid
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -20,7 +26,7 @@ from weakref import WeakKeyDictionary
 import duckdb
 import pyarrow as pa
 
-from analytics.errors import NoSuchPlayer, RowsMoved
+from analytics.errors import NoSuchPlayer, RowsMoved, TooMuchAtOnce
 from analytics.kept_answers import KeptAnswers
 from analytics.store_files import StoreFiles, scan
 from schemas.store_paths import player_dir, root
@@ -52,7 +58,13 @@ SELECT {chosen}
 FROM read_parquet(getvariable('{table}_files'), hive_partitioning = true, union_by_name = true)
 """
 
-_databases: dict[Path, Connection] = {}
+OF_ONE = {"threads": "1", "memory_limit": "1GiB"}
+OF_ALL = {"memory_limit": "50%"}
+"""Limits of a database, by what it is asked about. What needs more memory is spilt to the disk;
+what cannot be is refused."""
+SPILL = {"max_temp_directory_size": "20GiB"}
+
+_databases: dict[tuple[Path, bool], Connection] = {}
 _databases_lock = threading.Lock()
 _kept = KeptAnswers()
 
@@ -90,7 +102,7 @@ def open_store(
             f"There is no player {player_id!r} in {store}.",
             "list the players with `carrybook players`.",
         )
-    connection = _database(store).cursor()
+    connection = _database(store, of_one=player_id is not None).cursor()
     files = scan(store, player_id, as_of)
     _create_views(connection, files)
     _rows_of[connection] = _Rows(_identity(files), player_id is not None)
@@ -124,6 +136,7 @@ def ask(
 
     Raises:
         RowsMoved: the files that the connection was opened on are not there any more.
+        TooMuchAtOnce: the answer needs more memory than a question may take.
     """
     given = dict(parameters or {})
     key = _key(connection, question, given)
@@ -135,6 +148,11 @@ def ask(
         if views is not None:
             connection.execute(sql(views))
         found = connection.sql(sql(question), params=given).to_arrow_table()
+    except duckdb.OutOfMemoryException as error:
+        raise TooMuchAtOnce(
+            "This needs more memory than one question may take.",
+            "Ask about fewer rows at once: one player, a club, a span of days.",
+        ) from error
     except duckdb.IOException as error:
         raise RowsMoved(
             "The rows were moved while they were read.", "Ask again; the store itself is whole."
@@ -189,22 +207,25 @@ def _exists(store: Path, player_id: str) -> bool:
         return False
 
 
-def _database(store: Path) -> Connection:
+def _database(store: Path, *, of_one: bool) -> Connection:
     place = store.resolve()
     with _databases_lock:
-        if place not in _databases:
+        if (place, of_one) not in _databases:
             connection = duckdb.connect()
             _configure(connection)
+            for name, value in ((OF_ONE if of_one else OF_ALL) | SPILL).items():
+                connection.execute(f"SET {name} = $value", {"value": value})
             connection.execute("SET allowed_directories = $places", {"places": [str(root(place))]})
             connection.execute("SET enable_external_access = false")
             connection.execute("SET lock_configuration = true")
-            _databases[place] = connection
-        return _databases[place]
+            _databases[place, of_one] = connection
+        return _databases[place, of_one]
 
 
 def _configure(connection: Connection) -> None:
-    # By default what does not fit in memory is spilt into the working folder: never there.
-    spill = {"place": str(Path(tempfile.gettempdir()) / "carrybook-spill")}
+    # By default what does not fit in memory is spilt into the working folder: never there, nor to
+    # a place that another user or process knows beforehand.
+    spill = {"place": str(Path(tempfile.gettempdir()) / f"carrybook-spill-{uuid.uuid4().hex}")}
     connection.execute("SET temp_directory = $place", spill)
     connection.execute("SET TimeZone = 'UTC'")
     connection.execute("SET parquet_metadata_cache = true")

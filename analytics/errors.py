@@ -6,6 +6,7 @@ AnalyticsError
 ├── NoSuchTest     no scored test is called so
 ├── NothingYet     the question needs rows that are not there yet
 ├── RowsMoved      the files read were taken away meanwhile: ask again
+├── TooMuchAtOnce  the answer needs more memory than one question may take
 ├── OutOfRange     an answer beyond what was seen would be a guess
 └── BadQuestion    a parameter outside what the question can take
 """
@@ -52,6 +53,12 @@ class RowsMoved(AnalyticsError):
     """The files read were taken away meanwhile, by an import undone or a player erased."""
 
     code = "rows_moved"
+
+
+class TooMuchAtOnce(AnalyticsError):
+    """The answer needs more memory than one question may take."""
+
+    code = "too_much_at_once"
 
 
 class OutOfRange(AnalyticsError):

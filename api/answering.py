@@ -94,7 +94,7 @@ def only_fields(body: bytes, fields: str | None) -> bytes:
     return json.dumps(chosen, separators=(",", ":"), ensure_ascii=False).encode()
 
 
-def _fields(
+async def _fields(
     fields: Annotated[
         str | None,
         Query(

@@ -1,4 +1,8 @@
-"""What a route may ask for, as annotated aliases."""
+"""What a route may ask for, as annotated aliases.
+
+All of them are coroutines that wait for nothing: the framework would run a plain function in a
+thread of its own, which costs more than the function.
+"""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -45,7 +49,8 @@ class Needs:
     def __init__(self, scope: str) -> None:
         self.scope = scope
 
-    def __call__(self, request: Request) -> None:
+    async def __call__(self, request: Request) -> None:
+        """Raises Problem 403 when the caller does not hold it."""
         caller = caller_of(request)
         request.state.needed = self.scope
         if not caller.may(self.scope):
@@ -86,7 +91,7 @@ class Ask:
             return await self._service.runner.run(work)
 
 
-def one_player(
+async def one_player(
     request: Request,
     player_id: Annotated[
         str,
@@ -104,7 +109,7 @@ def one_player(
     return card
 
 
-def asked_as_of(
+async def asked_as_of(
     as_of: Annotated[
         Instant | None,
         Query(
@@ -121,7 +126,7 @@ def asked_as_of(
 AskedAsOf = Annotated[datetime | None, Depends(asked_as_of)]
 
 
-def as_of(request: Request, asked: AskedAsOf) -> datetime:
+async def as_of(request: Request, asked: AskedAsOf) -> datetime:
     """The instant an answer is about: asked for, or when the player's data last changed."""
     stamp = service_of(request).players.stamp(request.path_params.get("player_id", ""))
     if stamp is None:
@@ -129,19 +134,27 @@ def as_of(request: Request, asked: AskedAsOf) -> datetime:
     return asked or stamp.instant
 
 
-def asker(request: Request, asked: AskedAsOf) -> Ask:
+async def asker(request: Request, asked: AskedAsOf) -> Ask:
     """Asks about the player of the path, or about all, as the store stood at `as_of`."""
     return Ask(service_of(request), request.path_params.get("player_id"), asked)
 
 
-def store(request: Request) -> Path:
+async def store(request: Request) -> Path:
     """Folder of the store."""
     return service_of(request).settings.store
 
 
+async def _caller(request: Request) -> Caller:
+    return caller_of(request)
+
+
+async def _service(request: Request) -> Service:
+    return service_of(request)
+
+
 Asker = Annotated[Ask, Depends(asker)]
-CallerOf = Annotated[Caller, Depends(caller_of)]
+CallerOf = Annotated[Caller, Depends(_caller)]
 OnePlayer = Annotated[PlayerCard, Depends(one_player)]
 AsOf = Annotated[datetime, Depends(as_of)]
-ServiceOf = Annotated[Service, Depends(service_of)]
+ServiceOf = Annotated[Service, Depends(_service)]
 Store = Annotated[Path, Depends(store)]

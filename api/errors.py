@@ -77,6 +77,7 @@ STATUS: dict[type[Exception], int] = {
     analytics_errors.NoSuchTest: 404,
     analytics_errors.NothingYet: 404,
     analytics_errors.RowsMoved: 503,
+    analytics_errors.TooMuchAtOnce: 503,
     analytics_errors.OutOfRange: 422,
     analytics_errors.BadQuestion: 422,
     analytics_errors.AnalyticsError: 422,

@@ -42,7 +42,7 @@ class Exchange:
     async def start(self, message: Message) -> None:
         """Send the head of the answer with the gate's own headers."""
         self.status = message["status"]
-        given = message.get("headers", [])
+        given = message["headers"]
         own = [(b"x-request-id", self.request_id), *SAFE_HEADERS, *self.extra]
         message["headers"] = [*given, *own]
         await self.send(message)
@@ -50,6 +50,7 @@ class Exchange:
     async def pass_on(self, message: Message) -> None:
         """What the routes send, on its way out."""
         if message["type"] == "http.response.start":
+            message["headers"] = _settled(message.get("headers", []))
             await self.start(message)
             return
         if message["type"] == "http.response.body":
@@ -69,9 +70,25 @@ class Exchange:
         """The path as the description writes it, without anybody's id; empty when there is none."""
         return self.route or getattr(self.scope.get("route"), "path_format", "")
 
-    def player(self) -> str:
-        """The player the request was about; empty when it was about none."""
-        return self.player_id or str(self.scope.get("path_params", {}).get("player_id", ""))
+    def players(self) -> list[str]:
+        """The players the answer told something of: by the path, or by what the route noted."""
+        named = self.player_id or str(self.scope.get("path_params", {}).get("player_id", ""))
+        shown: list[str] = self.scope["state"].get("shown", [])
+        return [named] if named else shown
+
+
+def _settled(headers: Headers) -> Headers:
+    """The headers of a route with each `Vary` said once; what says nothing of it is not kept."""
+    found: Headers = []
+    for name, value in headers:
+        if name == b"vary":
+            once = dict.fromkeys(part.strip() for part in value.split(b","))
+            found.append((name, b", ".join(once)))
+        else:
+            found.append((name, value))
+    if not any(name == b"cache-control" for name, _ in found):
+        found.append((b"cache-control", b"no-store"))
+    return found
 
 
 def bounded(receive: Receive, limit_bytes: int, patience_s: float) -> Receive:

@@ -114,9 +114,10 @@ class Gate:
         method, route = exchange.scope["method"], exchange.route_template()
         self.service.metrics.note(route, method, exchange.status, seconds)
         if exchange.caller is not None and method == "GET":
-            self.service.read_log.note(
-                exchange.caller, exchange.player(), report_of(route), exchange.status
-            )
+            for player_id in exchange.players():
+                self.service.read_log.note(
+                    exchange.caller, player_id, report_of(route), exchange.status
+                )
         if logger.isEnabledFor(logging.INFO):
             fields = {
                 "request_id": exchange.request_id.decode(),
@@ -143,7 +144,7 @@ def _ended_link() -> Problem:
 
 def report_of(route: str) -> str:
     """What was read, without the path around it: `profile`, `carry-curves/club/speed-for`."""
-    rest = route.removeprefix("/v1/players/{player_id}").strip("/")
+    rest = route.removeprefix("/v1/players/{player_id}").removeprefix("/v1").strip("/")
     return rest.replace("{", "").replace("}", "") or "player"
 
 

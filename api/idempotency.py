@@ -16,6 +16,7 @@ from fastapi import Request
 from fastapi.routing import APIRoute
 from starlette.responses import Response
 
+from api.conditional import conditional
 from api.deps import caller_of
 from api.errors import Problem
 from api.keys import as_text
@@ -128,7 +129,7 @@ def forget_resource(state: ServiceState, location: str) -> None:
 
 
 class WriteRoute(APIRoute):
-    """A route whose writes may be repeated under an Idempotency-Key.
+    """A route whose writes may be repeated under an Idempotency-Key, and whose reads carry a tag.
 
     A route that reads its body as a stream says `openapi_extra={"x-repeats": "own"}` and sees to
     repeats itself.
@@ -138,8 +139,14 @@ class WriteRoute(APIRoute):
         """The framework's handler, with the kept replies around it."""
         inner = super().get_route_handler()
         own = (self.openapi_extra or {}).get("x-repeats") == "own"
-        if "GET" in (self.methods or ()) or own:
+        if own:
             return inner
+
+        async def read(request: Request) -> Response:
+            return conditional(request, await inner(request))
+
+        if "GET" in (self.methods or ()):
+            return read
 
         async def handle(request: Request) -> Response:
             body = await request.body()

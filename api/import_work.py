@@ -24,7 +24,9 @@ def be_polite() -> None:
     os.nice(POLITENESS)
 
 
-def take_in_upload(store: Path, player_id: str, upload: Path, name: str, given: Json) -> Json:
+def take_in_upload(
+    store: Path, player_id: str, upload: Path | bytes, name: str, given: Json
+) -> Json:
     """Take one upload in; returns the outcome, `problem` in it when the file was refused."""
     return _taken(store, player_id, upload, name, options_of(given))
 

@@ -14,7 +14,15 @@ from typing import Any
 
 from api import import_work
 from api.changes import ChangeFeed
-from api.jobs import Job, JobState, begin_job, end_job, unfinished
+from api.jobs import (
+    Job,
+    JobState,
+    begin_job,
+    count_unfinished,
+    end_job,
+    unfinished,
+    upload_of,
+)
 from api.metrics import Metrics
 from api.refreshing import Refresher
 from api.service_state import ServiceState
@@ -72,7 +80,7 @@ class JobRunner:
                 self._called.clear()
                 for job in unfinished(self._state):
                     await self._do(job)
-                    self._metrics.jobs_waiting.set(len(unfinished(self._state)))
+                    self._metrics.jobs_waiting.set(count_unfinished(self._state))
         finally:
             if self._executor is not None:
                 self._executor.shutdown(wait=True, cancel_futures=True)
@@ -107,7 +115,8 @@ class JobRunner:
     def _work_of(self, job: Job) -> tuple[Callable[..., Json], tuple[object, ...]]:
         if job.kind == "answers":
             return import_work.answer_questions, (job.request["import_id"], job.request["answers"])
-        upload = uploads_dir(self._store) / job.job_id
+        body = upload_of(self._state, job.job_id)
+        upload = uploads_dir(self._store) / job.job_id if body is None else body
         told = (job.player_id, upload, job.request["name"], job.request["options"])
         return import_work.take_in_upload, told
 

@@ -59,18 +59,33 @@ def create_job(
     player_id: str,
     caller: Caller,
     request: Json,
+    body: bytes | None = None,
 ) -> Job:
-    """Write down a job before anybody is told of it."""
-    state.run(
-        "INSERT INTO jobs VALUES (:id, :kind, :player, :by, 'waiting', :at, NULL, :request, NULL)",
-        id=job_id,
-        kind=kind,
-        player=player_id,
-        by=caller.key_id,
-        at=now(),
-        request=json.dumps(request),
-    )
-    return get_job(state, job_id)
+    """Write down a job, with the small upload it is about, before anybody is told of it.
+
+    Both are on the disk when this returns: whoever was told may forget the file.
+    """
+    created_at = now()
+    with state.durably():
+        state.run(
+            "INSERT INTO jobs"
+            " VALUES (:id, :kind, :player, :by, 'waiting', :at, NULL, :request, NULL)",
+            id=job_id,
+            kind=kind,
+            player=player_id,
+            by=caller.key_id,
+            at=created_at,
+            request=json.dumps(request),
+        )
+        if body is not None:
+            state.run("INSERT INTO job_uploads VALUES (:id, :body)", id=job_id, body=body)
+    return Job(job_id, kind, player_id, caller.key_id, "waiting", created_at, None, request, None)
+
+
+def upload_of(state: ServiceState, job_id: str) -> bytes | None:
+    """The small upload of a job; None for one that waits in a file."""
+    row = state.row("SELECT body FROM job_uploads WHERE job_id = :id", id=job_id)
+    return None if row is None else bytes(row["body"])
 
 
 def get_job(state: ServiceState, job_id: str) -> Job:
@@ -89,6 +104,12 @@ def unfinished(state: ServiceState) -> list[Job]:
     return [Job.of(row) for row in rows]
 
 
+def count_unfinished(state: ServiceState) -> int:
+    """How many jobs are still to be done."""
+    row = state.row("SELECT count(*) AS n FROM jobs WHERE state IN ('waiting', 'running')")
+    return 0 if row is None else int(row["n"])
+
+
 def waiting_of(state: ServiceState, caller: Caller) -> int:
     """How many unfinished jobs a caller has."""
     row = state.row(
@@ -104,11 +125,14 @@ def begin_job(state: ServiceState, job_id: str) -> bool:
 
 
 def end_job(state: ServiceState, job_id: str, ended: JobState, outcome: Json) -> None:
-    """Write down what came of a job."""
-    state.run(
-        "UPDATE jobs SET state = :state, finished_at = :at, outcome = :outcome WHERE job_id = :id",
-        state=ended,
-        at=now(),
-        outcome=json.dumps(outcome),
-        id=job_id,
-    )
+    """Write down what came of a job; its upload is not needed any more."""
+    with state.together():
+        state.run(
+            "UPDATE jobs SET state = :state, finished_at = :at, outcome = :outcome"
+            " WHERE job_id = :id",
+            state=ended,
+            at=now(),
+            outcome=json.dumps(outcome),
+            id=job_id,
+        )
+        state.run("DELETE FROM job_uploads WHERE job_id = :id", id=job_id)

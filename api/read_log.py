@@ -37,7 +37,7 @@ class ReadLog:
 
     def note(self, caller: Caller, player_id: str, route: str, status: int) -> None:
         """Remember one read; the coach's own are not logged."""
-        if caller.owner or not player_id or status >= 400:
+        if caller.owner or status >= 400:
             return
         self._gathered.append(
             {

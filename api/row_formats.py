@@ -8,6 +8,7 @@ import io
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+import numpy as np
 import polars as pl
 import pyarrow as pa
 import pyarrow.parquet as pq
@@ -19,6 +20,8 @@ PARQUET = "application/vnd.apache.parquet"
 
 FORMULA = r"^[=+\-@\t\r]"
 INSTANT = "%Y-%m-%dT%H:%M:%S%.6fZ"
+TEXT = pa.schema([("as json", pa.large_binary())])
+"""The column of rows that bring their JSON along; its name is no column of any table."""
 Encoder = Callable[[pa.Schema, Iterator[pa.RecordBatch]], Iterator[bytes]]
 
 
@@ -80,21 +83,42 @@ def to_csv(schema: pa.Schema, batches: Iterator[pa.RecordBatch]) -> Iterator[byt
         yield frame.write_csv(include_header=False, line_terminator="\r\n").encode()
 
 
-def to_json(schema: pa.Schema, batches: Iterator[pa.RecordBatch]) -> Iterator[bytes]:  # noqa: ARG001
-    """`{"items": [{…}, …]}`, one object per row."""
+def to_json(schema: pa.Schema, batches: Iterator[pa.RecordBatch]) -> Iterator[bytes]:
+    """`{"items": [{…}, …]}`, one object per row; rows that bring their text are not rewritten.
+
+    See `json_lines` for the text, which stands in the column `TEXT`.
+    """
     yield b'{"items":['
-    joint = b""
+    begun = False
     for batch in batches:
         if batch.num_rows == 0:
             continue
-        lines = io.BytesIO(joint)
-        lines.seek(len(joint))
-        _instants_as_text(pl.DataFrame(batch)).write_ndjson(lines)
-        lines.truncate(lines.tell() - 1)
-        # Within a row every newline is escaped: those left stand between rows.
-        yield lines.getvalue().replace(b"\n", b",")
-        joint = b","
+        lines = batch.column(TEXT.names[0]) if TEXT.names[0] in schema.names else json_lines(batch)
+        yield _between(lines, skipped=0 if begun else 1)
+        begun = True
     yield b"]}"
+
+
+def json_lines(batch: pa.RecordBatch) -> pa.LargeBinaryArray:
+    """Each row as a JSON object with a comma before it: neighbours are the inside of an array."""
+    lines = io.BytesIO()
+    _instants_as_text(pl.DataFrame(batch)).write_ndjson(lines)
+    # Within a row every newline is escaped: one stands after each row, and there the next begins.
+    text = np.frombuffer(b"\n" + lines.getvalue()[:-1], np.uint8).copy()
+    starts = np.flatnonzero(text == ord("\n"))
+    text[starts] = ord(",")
+    offsets = pa.py_buffer(np.append(starts, len(text)).astype(np.int64))
+    return pa.LargeBinaryArray.from_buffers(
+        pa.large_binary(), batch.num_rows, [None, offsets, pa.py_buffer(text)]
+    )
+
+
+def _between(lines: pa.LargeBinaryArray, skipped: int) -> bytes:
+    """All of the bytes of an array of byte strings, without the first `skipped`."""
+    _, offsets, text = lines.buffers()
+    places = np.frombuffer(offsets, np.int64)
+    first, last = places[lines.offset], places[lines.offset + len(lines)]
+    return bytes(memoryview(text)[first + skipped : last])
 
 
 def formula_safe(frame: pl.DataFrame) -> pl.DataFrame:

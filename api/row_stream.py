@@ -2,42 +2,58 @@
 
 import asyncio
 from collections.abc import AsyncIterator, Iterator
+from datetime import datetime
 from itertools import islice
 
 import pyarrow as pa
 
 from analytics.rows import RowFilter, RowTable, chosen
 from api.errors import not_found
-from api.kept_rows import kept_rows
+from api.kept_rows import kept_rows, kept_rows_as_json, rows_as_of
 from api.row_formats import RowFormat
 from api.service import Service
 
 END = b""
+MANY = 5_000
+"""Beyond so many rows their JSON is kept; below it is written faster than found."""
 
 
 class RowStream:
     """The rows of one player in one form: opened, then read batch by batch."""
 
     def __init__(
-        self, service: Service, player_id: str, table: RowTable, wanted: RowFilter
+        self,
+        service: Service,
+        player_id: str,
+        table: RowTable,
+        wanted: RowFilter,
+        as_of: datetime | None = None,
     ) -> None:
         self._service = service
         self._player_id = player_id
         self._table = table
         self._wanted = wanted
+        self._as_of = as_of
         self._fields: list[str] | None = None
 
-    async def open(self, fields: list[str] | None) -> None:
+    async def open(self, fields: list[str] | None, form: RowFormat) -> None:
         """Find the rows; the first are ready afterwards."""
         self._fields = fields
-        await self._service.runner.run(self._open)
+        await self._service.runner.run(self._open, form)
 
-    def _open(self) -> None:
+    def _open(self, form: RowFormat) -> None:
         stamp = self._service.players.stamp(self._player_id)
         if stamp is None:
             raise not_found("such player")
         store = self._service.settings.store
-        self.schema, batches = kept_rows(store, self._player_id, self._table, stamp)
+        many_as_json = form.name == "json" and self._wanted.rows > MANY and self._fields is None
+        if self._as_of is not None:
+            found = rows_as_of(store, self._player_id, self._table, self._as_of)
+        elif many_as_json and stamp.settled:
+            found = kept_rows_as_json(store, self._player_id, self._table, stamp)
+        else:
+            found = kept_rows(store, self._player_id, self._table, stamp)
+        self.schema, batches = found
         self._batches = chosen(batches, self._table, self._wanted)
 
     async def page(self) -> list[pa.RecordBatch]:

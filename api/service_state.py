@@ -114,6 +114,20 @@ class ServiceState:
             if self._depth == 0:
                 self._connection.execute("COMMIT")
 
+    @contextmanager
+    def durably(self) -> Iterator[None]:
+        """As `together`, and on the disk before it returns: for what is promised to somebody.
+
+        Other writes may be lost with the machine's power, never torn.
+        """
+        with self._lock:
+            self._connection.execute("PRAGMA synchronous = FULL")
+            try:
+                with self.together():
+                    yield
+            finally:
+                self._connection.execute("PRAGMA synchronous = NORMAL")
+
     def outside_changes(self) -> int:
         """A number that changes when another process (or connection) wrote to the file."""
         with self._lock:

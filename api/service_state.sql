@@ -51,6 +51,15 @@ CREATE TABLE IF NOT EXISTS jobs (
     outcome TEXT
 );
 
+CREATE INDEX IF NOT EXISTS jobs_unfinished ON jobs (made_by)
+    WHERE state IN ('waiting', 'running');
+
+-- One row per small upload that waits for its job; larger ones wait in files of the same name.
+CREATE TABLE IF NOT EXISTS job_uploads (
+    job_id TEXT PRIMARY KEY REFERENCES jobs ON DELETE CASCADE,
+    body BLOB NOT NULL
+) WITHOUT ROWID;
+
 -- One row per request that carried an Idempotency-Key, with the reply to repeat.
 CREATE TABLE IF NOT EXISTS replies (
     key_id TEXT NOT NULL,

@@ -17,7 +17,7 @@ class UploadOptions(BaseModel):
     units: dict[str, str] | None = None
 
 
-def upload_options(
+async def upload_options(
     *,
     kind: Annotated[
         Literal["launch", "tempo", "marks", "scores"] | None,

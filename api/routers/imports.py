@@ -1,5 +1,6 @@
 """Exports brought in: upload, follow, answer what stayed open, take back, bring back."""
 
+import asyncio
 from typing import Annotated
 
 from fastapi import Depends, Header, Query, Request, Response
@@ -99,16 +100,18 @@ async def post_import(
         return kept  # type: ignore[return-value]  # the framework passes a response through
     asked = {"name": safe_name(name), "options": said.model_dump()}
     try:
-        job = create_job(
+        job = await asyncio.to_thread(
+            create_job,
             service.state,
             job_id=job_id,
             kind="import",
             player_id=player_id,
             caller=caller,
             request=asked,
+            body=upload.body,
         )
     except BaseException:
-        upload.path.unlink(missing_ok=True)
+        upload.drop()
         if claim is not None:
             forget(service.state, claim)
         raise
@@ -143,10 +146,10 @@ def _first_or_kept(service: Service, claim: Claim, upload: Upload) -> Response |
     try:
         kept = begin(service.state, claim)
     except Problem:
-        upload.path.unlink(missing_ok=True)
+        upload.drop()
         raise
     if kept is not None:
-        upload.path.unlink(missing_ok=True)
+        upload.drop()
     return kept
 
 
@@ -156,9 +159,10 @@ async def _answered(service: Service, response: Response, job: Job, prefer: str 
     if wait_s > 0:
         response.headers["Preference-Applied"] = f"wait={wait_s:g}"
         await service.job_runner.wait(job.job_id, wait_s)
+        job = service.job(job.job_id)
     elif prefer and "respond-async" in prefer:
         response.headers["Preference-Applied"] = "respond-async"
-    return JobBody.of(service.job(job.job_id))
+    return JobBody.of(job)
 
 
 def _wait_of(prefer: str | None) -> float:
@@ -171,6 +175,8 @@ def _wait_of(prefer: str | None) -> float:
 
 @router.get("", summary="List imports", dependencies=[Depends(Needs("read:rows"))])
 async def get_imports(
+    *,
+    request: Request,
     service: ServiceOf,
     caller: CallerOf,
     player_id: Annotated[
@@ -184,14 +190,19 @@ async def get_imports(
 ) -> ImportsBody:
     """What was brought in for a player, newest first."""
     service.visible(caller, player_id)
+    request.state.shown = [player_id]
     found = await service.runner.run(imports_of, service.settings.store, player_id, undone)
     return ImportsBody(items=found[:limit])
 
 
 @router.get("/{import_id}", summary="One import", dependencies=[Depends(Needs("read:rows"))])
-async def get_import(import_id: ImportId, service: ServiceOf, caller: CallerOf) -> ImportSeen:
+async def get_import(
+    import_id: ImportId, service: ServiceOf, caller: CallerOf, request: Request
+) -> ImportSeen:
     """Its counts, its open questions, and whether it stands."""
-    return one_import(service, caller, import_id)
+    seen = one_import(service, caller, import_id)
+    request.state.shown = [seen.player_id]
+    return seen
 
 
 @router.post(

@@ -3,7 +3,7 @@
 from typing import Annotated, Literal
 from zoneinfo import available_timezones
 
-from fastapi import Depends, Response
+from fastapi import Depends, Request, Response
 from pydantic import Field
 
 from api.answering import plain_router
@@ -94,13 +94,20 @@ class ChangedPlayer(Body):
 
 @router.get("", summary="List players")
 async def list_players(
-    service: ServiceOf, caller: CallerOf, response: Response, after: After = "", limit: Limit = 100
+    *,
+    request: Request,
+    service: ServiceOf,
+    caller: CallerOf,
+    response: Response,
+    after: After = "",
+    limit: Limit = 100,
 ) -> PlayersBody:
     """The players this key may see, by id; `Link` leads to the next page."""
     cards = (service.players.get(name) for name in service.players.ids() if name > after)
     seen = [card for card in cards if card is not None and caller.sees(card)]
     if len(seen) > limit:
         response.headers["Link"] = link_next("/v1/players", seen[limit - 1].player_id, limit)
+    request.state.shown = [card.player_id for card in seen[:limit]]
     return PlayersBody(items=[PlayerBody.of(card) for card in seen[:limit]])
 
 

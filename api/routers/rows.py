@@ -1,6 +1,7 @@
 """Rows of one player for other tools: struck balls and swings, in the form the reader asks for."""
 
 import hashlib
+import uuid
 from collections.abc import Awaitable, Callable
 from typing import Annotated, Any, Literal
 
@@ -10,7 +11,7 @@ from starlette.responses import Response, StreamingResponse
 
 from analytics.rows import EVERY, Place, RowFilter, RowTable, place_of
 from api.cache import matches
-from api.deps import Needs, OnePlayer, ServiceOf
+from api.deps import AskedAsOf, Needs, OnePlayer, ServiceOf
 from api.errors import Problem
 from api.models import Instant
 from api.negotiation import choose
@@ -30,7 +31,7 @@ Since = Annotated[
 ]
 
 
-def asked_rows(
+async def asked_rows(
     since: Since = None,
     until: Since = None,
     club: Annotated[
@@ -85,6 +86,7 @@ def _route(table: RowTable, summary: str) -> Callable[..., Awaitable[Response]]:
         player: OnePlayer,
         service: ServiceOf,
         wanted: Wanted,
+        as_of: AskedAsOf,
         format: Format = None,
         fields: Fields = None,
     ) -> Response:
@@ -96,8 +98,9 @@ def _route(table: RowTable, summary: str) -> Callable[..., Awaitable[Response]]:
         if form.name == "json" and not limited:
             wanted = RowFilter(wanted.since, wanted.until, wanted.club, wanted.after, PAGE_ROWS)
             limited = True
-        stream = RowStream(service, player.player_id, table, wanted)
-        await stream.open(None if fields is None else list(dict.fromkeys(fields.split(","))))
+        stream = RowStream(service, player.player_id, table, wanted, as_of)
+        names = None if fields is None else list(dict.fromkeys(fields.split(",")))
+        await stream.open(names, form)
         _check_fields(stream, fields)
         page = await stream.page() if limited else None
         headers = {"ETag": etag, "Cache-Control": "private, no-cache"}
@@ -119,8 +122,10 @@ def _route(table: RowTable, summary: str) -> Callable[..., Awaitable[Response]]:
 def _etag(request: Request, form: RowFormat) -> str:
     service = request.app.state.service
     stamp = service.players.stamp(request.path_params["player_id"])
+    # Where the clock cannot tell two states apart yet, no tag stands for either.
+    state = stamp if stamp is not None and stamp.settled else uuid.uuid4()
     zipped = "gzip" in request.headers.get("accept-encoding", "") and form.name in {"json", "csv"}
-    told: list[Any] = [request.url.path, request.url.query, form.name, zipped, str(stamp)]
+    told: list[Any] = [request.url.path, request.url.query, form.name, zipped, str(state)]
     return f'"{hashlib.sha256(repr(told).encode()).hexdigest()[:32]}"'
 
 

@@ -133,7 +133,7 @@ class TestApi4UnrestrictedResourceConsumption:
             asked = client.as_(make(), address=FAR)
             answer = asked.post("/v1/imports?player_id=pbela1", content=endless(), headers=CSV)
         assert answer.status_code == 413
-        assert list((store / "uploads").iterdir()) == []
+        assert not list(store.glob("uploads/*"))
 
     def test_a_bomb_is_refused_before_it_unfolds(self, mallory, two):
         bomb = gzip.compress(b"0" * 300_000_000, 9)
@@ -164,7 +164,7 @@ class TestApi4UnrestrictedResourceConsumption:
             asked = client.as_(two[1](), address=FAR)
             answer = asked.post("/v1/imports?player_id=pbela1", content=silent(), headers=CSV)
         assert answer.status_code == 408
-        assert list((two[0] / "uploads").iterdir()) == []
+        assert not list(two[0].glob("uploads/*"))
 
 
 class TestApi5BrokenFunctionLevelAuthorization:

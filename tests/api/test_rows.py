@@ -1,10 +1,14 @@
 """Rows in four forms: the same rows, whole pages, safe cells."""
 
 import io
+from datetime import UTC, datetime, timedelta
 
 import polars as pl
 import pyarrow as pa
 import pytest
+
+from ingest.hand_entry import enter
+from tests.api.conftest import START, shot_rows
 
 PATH = "/v1/players/pada1/shots"
 
@@ -75,3 +79,16 @@ def test_the_tag_stands_until_something_changes(client):
     first = client.get(PATH)
     assert client.get(PATH, headers={"If-None-Match": first.headers["etag"]}).status_code == 304
     assert client.get(f"{PATH}?format=csv").headers["etag"] != first.headers["etag"]
+
+
+def test_rows_are_answered_as_they_stood(client, with_rows):
+    before = datetime.now(UTC).isoformat()
+    enter(with_rows, "pada1", "shots", shot_rows(3, start=START + timedelta(days=7)))
+    for form in ("json", "csv", "arrow", "parquet"):
+        asked = {"format": form, "fields": "carry_m"}
+        then = client.get(PATH, params=asked | {"as_of": before})
+        assert then.status_code == 200
+        assert then.headers["etag"] != client.get(PATH, params=asked).headers["etag"]
+    assert len(client.get(PATH, params={"as_of": before}).json()["items"]) == 25
+    assert len(client.get(PATH).json()["items"]) == 28
+    assert client.get(PATH, params={"as_of": "yesterday"}).status_code == 422

@@ -1,77 +1,29 @@
 """API figures: ratios to a static dict on the same machine in the same run, on loopback.
 
 Two servers, each one worker, and a client that costs little; in turns. The answer asked for is the
-one that stands for a player in a store of ten million shots (fewer with --quick).
+profile of a player of the demo, with balls, swings, pairs and marks of eight days, among ten
+million shots of others (fewer with --quick).
 """
 
 import asyncio
-import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
-import httpx
 import numpy as np
 
+from api.demo_book import build_demo
 from api.keys import create_key
 from api.service_state import ServiceState
 from tests.bench.api_client import Target, connect, hammer, interleaved, request
+from tests.bench.api_servers import READER, Bench, export, player, send, served
 from tests.bench.api_store import write_player
 from tests.bench.rows import Row
 
 GROUP = "api"
-PROFILE = "carry-curves"
 SHOTS_EACH = 2000
 SCOPES = ("read:profiles", "read:rows", "import", "manage")
-
-
-@contextmanager
-def served(which: str, store: Path) -> Iterator[int]:
-    """The port of one of the servers."""
-    command = [sys.executable, "-m", "tests.bench.api_serve", which, str(store)]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
-        assert server.stdout is not None
-        port = int(server.stdout.readline())
-        time.sleep(1.0)
-        try:
-            yield port
-        finally:
-            server.terminate()
-
-
-def player(number: int) -> str:
-    """Id of one of the store's players."""
-    return f"p{number:06d}"
-
-
-class Bench:
-    """Both servers over one store."""
-
-    def __init__(self, store: Path, static: int, own: int, key: str, players: int) -> None:
-        self.store = store
-        self.static = static
-        self.own = own
-        self.key = key
-        self.players = players
-        self.plain = Target.same(static, request("GET", "/static"))
-        self.warm = Target.same(own, self.get(self.profile(0)))
-
-    def get(self, path: str, **headers: str) -> bytes:
-        """A GET with the key."""
-        return request("GET", path, self.key, **headers)
-
-    def profile(self, number: int) -> str:
-        """Path of a player's answer."""
-        return f"/v1/players/{player(number)}/{PROFILE}"
-
-    def etag(self) -> str:
-        """The tag of the warm answer."""
-        headers = {"Authorization": f"Bearer {self.key}"}
-        answer = httpx.get(f"http://127.0.0.1:{self.own}{self.profile(0)}", headers=headers)
-        return answer.headers["etag"]
 
 
 def rows(quick: bool = False) -> list[Row]:
@@ -79,6 +31,7 @@ def rows(quick: bool = False) -> list[Row]:
     players = 50 if quick else 5000
     with tempfile.TemporaryDirectory() as folder:
         store = Path(folder)
+        build_demo(store)
         for number in range(players):
             write_player(store, player(number), SHOTS_EACH, number)
         write_player(store, "pbulk1", 100_000, 10**6)
@@ -91,7 +44,9 @@ def rows(quick: bool = False) -> list[Row]:
 
 
 def _figures(bench: Bench, n: int) -> Iterator[Row]:
-    yield from _warm(bench, n)
+    yield from _warm(bench, "profile", n)
+    yield from _warm(bench, "carry-curves", n)
+    yield _anew(bench, 8 if n < 1000 else 30)
     yield _first(bench, 10 if n < 1000 else 40)
     yield from _bulk(bench, 3 if n < 1000 else 5)
     yield _upload(bench, n // 4)
@@ -103,38 +58,37 @@ def _row(name: str, ratio: float, aim: str, *, holds: bool) -> Row:
     return Row(name, GROUP, None, round(ratio, 3), aim, holds)
 
 
-def _warm(bench: Bench, n: int) -> Iterator[Row]:
-    asked = bench.get(bench.profile(0), If_None_Match=bench.etag())
-    unchanged = Target.same(bench.own, asked, 304)
+def _warm(bench: Bench, which: str, n: int) -> Iterator[Row]:
+    path = bench.answer(which)
+    unchanged = Target.same(bench.own, bench.get(path, If_None_Match=bench.etag(which)), 304)
+    kept = Target.same(bench.own, bench.get(path))
     for clients in (1, 16):
         each = max(50, n // clients)
-        plain, warm, same = interleaved([bench.plain, bench.warm, unchanged], clients, each, 5)
+        plain, warm, same = interleaved([bench.plain, kept, unchanged], clients, each, 5)
         base = np.median(plain)
         ratio = float(np.median(warm) / base)
         at = f"{clients} client{'s' if clients > 1 else ''}"
-        yield _row(f"warm answer / static dict, p50, {at}", ratio, "≤ 1.3", holds=ratio <= 1.3)
+        yield _row(f"warm {which} / static dict, p50, {at}", ratio, "≤ 1.3", holds=ratio <= 1.3)
         ratio = float(np.median(same) / base)
-        yield _row(f"304 / static dict, p50, {at}", ratio, "≤ 1.1", holds=ratio <= 1.1)
+        yield _row(f"304 of {which} / static dict, p50, {at}", ratio, "≤ 1.1", holds=ratio <= 1.1)
         ratio = float(np.quantile(warm, 0.99) / np.median(warm))
-        yield _row(f"warm answer, p99 / p50, {at}", ratio, "≤ 3", holds=ratio <= 3)
+        yield _row(f"warm {which}, p99 / p50, {at}", ratio, "≤ 3", holds=ratio <= 3)
         ratio = float(np.quantile(plain, 0.99) / np.median(plain))
         yield _row(f"static dict, p99 / p50, {at} (for comparison)", ratio, "none", holds=True)
 
 
-def export(number: int, n: int = 60) -> bytes:
-    """An export of `n` balls that differs by its number."""
-    lines = ["Shot,Local time,Club,Club speed (m/s),Carry (m)"]
-    day = f"2026-{6 + number // 28 % 6:02d}-{number % 28 + 1:02d}"
-    lines += [
-        f"{i},{day} {10 + number // 168:02d}:{i:02d}:00,SW,{8 + i / 50:.2f},{7 + i / 25:.2f}"
-        for i in range(n)
-    ]
-    return ("\n".join(lines) + "\n").encode()
+def _anew(bench: Bench, n: int) -> Row:
+    """The profile computed while the request waits, each time as of another instant."""
 
+    def path(number: int) -> bytes:
+        return bench.get(f"{bench.answer('profile')}?as_of=2036-01-01T00:00:{number:02d}Z")
 
-def _send(bench: Bench, number: int, whose: int, **headers: str) -> bytes:
-    path = f"/v1/imports?player_id={player(whose)}&name=made.csv"
-    return request("POST", path, bench.key, export(number), Content_Type="text/csv", **headers)
+    async def run() -> tuple[np.ndarray, np.ndarray]:
+        return await hammer(Target(bench.own, path), 1, n), await hammer(bench.plain, 1, n)
+
+    anew, base = asyncio.run(run())
+    ratio = float(np.median(anew) / np.median(base))
+    return _row("profile computed anew / static dict (for comparison)", ratio, "none", holds=True)
 
 
 def _first(bench: Bench, n: int) -> Row:
@@ -144,7 +98,7 @@ def _first(bench: Bench, n: int) -> Row:
         own, plain = await connect(bench.own), await connect(bench.static)
         first, base = [], []
         for number in range(n):
-            status, body = await own.ask(_send(bench, number, 0, Prefer="wait=30"))
+            status, body = await own.ask(send(bench, number, READER, Prefer="wait=30"))
             assert (status, b'"finished"' in body) == (202, True), body
             for times, connection, asked in (
                 (first, own, bench.warm.requests(0)),
@@ -199,7 +153,11 @@ def _upload(bench: Bench, n: int) -> Row:
         sent, base = [], []
         for number in range(n):
             for times, connection, asked in (
-                (sent, own, _send(bench, 2000 + number % 900, 1 + number % (bench.players - 1))),
+                (
+                    sent,
+                    own,
+                    send(bench, 2000 + number % 900, player(1 + number % (bench.players - 1))),
+                ),
                 (base, static, plain.requests(0)),
             ):
                 began = time.perf_counter()
@@ -255,8 +213,8 @@ def _importing(bench: Bench, n: int) -> Row:
     async def imports(stop: asyncio.Event) -> int:
         own, done = await connect(bench.own), 0
         while not stop.is_set():
-            whose = 1 + done % (bench.players - 1)
-            await own.ask(_send(bench, 4000 + done % 900, whose, Prefer="wait=30"))
+            whose = player(1 + done % (bench.players - 1))
+            await own.ask(send(bench, 4000 + done % 900, whose, Prefer="wait=30"))
             done += 1
         return done
 

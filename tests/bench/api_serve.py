@@ -16,6 +16,7 @@ from analytics.db import open_store
 from analytics.rows import row_batches
 from api.app import make_app
 from api.settings import Settings
+from api.slow_clients import patient_protocol
 
 PLAIN = {
     "player_id": "p000000",
@@ -51,12 +52,11 @@ def static_app(store: Path) -> FastAPI:
 def main() -> None:
     """Serve until killed."""
     which, store = sys.argv[1], Path(sys.argv[2])
-    app = static_app(store)
+    config = uvicorn.Config(static_app(store), port=0, log_config=None, access_log=False)
     if which == "carrybook":
-        app = make_app(Settings(store, requests_per_minute=10**9, watch_s=1.0))
-    asyncio.run(
-        serve(uvicorn.Server(uvicorn.Config(app, port=0, log_config=None, access_log=False)))
-    )
+        config.app = make_app(Settings(store, requests_per_minute=10**9, watch_s=1.0))
+        config.http = patient_protocol(20.0)  # as `carrybook serve` has it
+    asyncio.run(serve(uvicorn.Server(config)))
 
 
 async def serve(server: uvicorn.Server) -> None:

@@ -1,10 +1,12 @@
 """A store of many players, quickly made: one import of shots each, as the store holds it."""
 
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 import polars as pl
+import pyarrow as pa
 import pyarrow.parquet as pq
 
 from ingest.identity import identify
@@ -15,19 +17,28 @@ from schemas.store_paths import LEDGER, import_dir
 
 CLUBS = ("SW", "PW", "9I", "GW")
 DAYS = 8
+PATTERNS = 64
+"""So many players differ in their balls, the others repeat them."""
 
 
 def write_player(store: Path, player_id: str, shots: int, seed: int) -> None:
     """One player with one import of `shots` struck balls over eight days."""
     save_player(store, Player(player_id, player_id))
-    write_import(store, player_id, _shots(shots, seed), f"{seed:032x}")
+    write_import(store, player_id, _table(shots, seed % PATTERNS), f"{seed:032x}")
 
 
-def write_import(store: Path, player_id: str, frame: pl.DataFrame, import_id: str) -> None:
+@lru_cache(PATTERNS)
+def _table(shots: int, seed: int) -> pa.Table:
+    return to_arrow(identify(_shots(shots, seed), "shots"), "shots", "")
+
+
+def write_import(store: Path, player_id: str, table: pa.Table, import_id: str) -> None:
     """One import folder; not synced, since it may be made again."""
     folder = import_dir(store, player_id, import_id)
     folder.mkdir(parents=True)
-    table = to_arrow(identify(frame, "shots"), "shots", import_id)
+    place = table.schema.get_field_index("import_id")
+    named = pa.repeat(import_id, table.num_rows).cast(table.schema.field(place).type)
+    table = table.set_column(place, table.schema.field(place), named)
     pq.write_table(table, folder / "shots.parquet", compression="zstd", row_group_size=10_000)
     ledger = Ledger(
         import_id=import_id,
@@ -39,8 +50,8 @@ def write_import(store: Path, player_id: str, frame: pl.DataFrame, import_id: st
         layout="made@1",
         imported_at_utc="2026-05-04T17:30:00+00:00",
         imported_by="bench",
-        rows_in=frame.height,
-        rows_kept=frame.height,
+        rows_in=table.num_rows,
+        rows_kept=table.num_rows,
         rows_set_aside=0,
         rows_repeated=0,
         questions_open=0,

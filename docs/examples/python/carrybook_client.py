@@ -94,7 +94,7 @@ class Carrybook:
     address: str
     key: str
     timeout_s: float = 30.0
-    _kept: dict[str, tuple[str, Any]] = field(default_factory=dict)
+    _kept: dict[str, tuple[str, Any, str | None]] = field(default_factory=dict)
 
     def players(self) -> Iterator[Player]:
         """Every player the key may see, page by page."""
@@ -153,17 +153,17 @@ class Carrybook:
         return cast("dict[str, Any]", body)
 
     def _get(self, path: str) -> tuple[Any, str | None]:
-        etag, body = self._kept.get(path, ("", None))
+        etag, body, link = self._kept.get(path, ("", None, None))
         headers = {"If-None-Match": etag} if etag else {}
         try:
             with self._open("GET", path, headers=headers) as answer:
-                body = json.load(answer)
+                body, link = json.load(answer), _next(answer.headers.get("Link", ""))
                 if answer.headers.get("ETag"):
-                    self._kept[path] = (answer.headers["ETag"], body)
-                return body, _next(answer.headers.get("Link", ""))
+                    self._kept[path] = (answer.headers["ETag"], body, link)
+                return body, link
         except urllib.error.HTTPError as error:
             if error.code == 304:
-                return body, None
+                return body, link
             raise
 
     def _open(

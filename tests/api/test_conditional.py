@@ -1,0 +1,89 @@
+"""Every GET carries a tag and is asked again for nothing; no tag tells of what is not shown."""
+
+import pytest
+
+from tests.api.test_who_may import NOT_FOUND, OPERATIONS, asked, refers, table  # noqa: F401
+
+READS = [operation for operation in OPERATIONS if operation["method"] == "GET"]
+VARYING = {"date", "x-request-id", "ratelimit"}
+
+
+def told(answer):
+    """What the head of an answer tells."""
+    return {name: value for name, value in answer.headers.items() if name not in VARYING}
+
+
+@pytest.fixture
+def anna_and_bela(table):  # noqa: F811 -- the fixture of the other module
+    """Anna's app and the things of both."""
+    client, anna, bela = table
+    return client.as_(anna.all_scopes, address="192.0.2.7"), anna, bela
+
+
+@pytest.mark.parametrize("operation", READS, ids=lambda o: o["path"])
+def test_every_read_has_a_tag_and_may_be_asked_again_for_nothing(anna_and_bela, operation):
+    app, anna, _ = anna_and_bela
+    method, path, options = asked(operation, anna)
+    for encoding in ("identity", "gzip"):
+        headers = {"Accept-Encoding": encoding}
+        first = app.request(method, path, **options | {"headers": headers})
+        if first.status_code != 200:  # what the example names is not there: nothing to keep
+            assert first.headers["cache-control"] == "no-store"
+            return
+        assert first.headers["etag"].startswith('"')
+        assert first.headers["cache-control"] == "private, no-cache"
+        assert {"Authorization", "Accept-Encoding"} <= set(first.headers["vary"].split(", "))
+        for given in (first.headers["etag"], f'"other", W/{first.headers["etag"]}', "*"):
+            again = app.request(
+                method, path, **options | {"headers": headers | {"If-None-Match": given}}
+            )
+            assert (again.status_code, again.content) == (304, b"")
+            assert again.headers["etag"] == first.headers["etag"]
+        other = headers | {"If-None-Match": '"other"'}
+        assert app.request(method, path, **options | {"headers": other}).status_code == 200
+        head = app.request("HEAD", path, **options | {"headers": headers})
+        assert told(head) == told(first)
+
+
+@pytest.mark.parametrize(
+    "operation", [o for o in READS if refers(o)], ids=lambda o: o["path"].removeprefix("/v1/")
+)
+def test_no_head_tells_a_strangers_thing_from_none(anna_and_bela, operation):
+    app, _, bela = anna_and_bela
+    names = [p["name"] for p in operation["parameters"] if p["name"] in bela.ids]
+    missing = type("Missing", (), {"ids": {name: nothing(bela.ids[name]) for name in names}})
+    answers = []
+    for things in (bela, missing):
+        method, path, options = asked(operation, things)
+        for given in ({}, {"If-None-Match": "*"}, {"Range": "bytes=0-1"}):
+            answer = app.request(method, path, **options | {"headers": given})
+            assert answer.status_code == NOT_FOUND
+            answers.append((told(answer), answer.json()))
+    assert [answer for answer in answers if answer != answers[0]] == []
+
+
+def nothing(name: str) -> str:
+    """An identity of the same form that nobody has."""
+    return name[0] + "".join("0" if letter.isdigit() else letter for letter in name[1:-1]) + "9"
+
+
+def test_a_list_that_leads_on_says_so_when_it_is_unchanged(client):
+    first = client.get("/v1/players?limit=2")
+    again = client.get("/v1/players?limit=2", headers={"If-None-Match": first.headers["etag"]})
+    assert again.status_code == 304
+    assert again.headers["link"] == first.headers["link"]
+
+
+def test_the_tag_of_one_encoding_is_not_that_of_the_other(client):
+    path = "/v1/changes"
+    plain = client.get(path, headers={"Accept-Encoding": "identity"})
+    zipped = client.get(path, headers={"Accept-Encoding": "gzip"})
+    assert plain.json() == zipped.json()
+    assert (plain.headers["etag"] == zipped.headers["etag"]) == (len(plain.content) < 1024)
+
+
+def test_what_changes_something_is_never_kept(client):
+    made = client.post("/v1/players", json={"display_name": "Eve"})
+    assert made.headers["cache-control"] == "no-store"
+    assert "etag" not in made.headers
+    assert client.get("/healthz").headers["cache-control"] == "no-store"
