@@ -15,7 +15,7 @@ import numpy as np
 
 from analytics.errors import BadQuestion
 from analytics.pairing_assign import assign
-from analytics.pairing_chance import beyond_chance
+from analytics.pairing_chance import beyond_chance, without_chance_jumps
 from analytics.pairing_clock import ClockMap, fit_clock
 from analytics.pairing_logs import Floats, Ints, LaunchLog, Side, SwingLog, launch_side, swing_side
 from analytics.pairing_roles import Rehearsal, label_roles
@@ -96,6 +96,7 @@ def pair(
     if few is not None:
         return _refusal(shots, seen, few, (), pinned)
     problem, found = explanations(shots, seen, dict(pinned), forbidden, offset_hint_s)
+    found = without_chance_jumps(problem, found)
     judgement = beyond_chance(problem, found, judge(problem, found))
     rivals = tuple(
         Rival(float(one.tracks.offset_s[0]), one.log_evidence)

@@ -10,6 +10,7 @@ read as one who has it.
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import expit
 
 from analytics.pairing_logs import Floats, Side
 
@@ -47,7 +48,7 @@ def tempo_sign(swings: Side) -> Floats:
         spread = 1.4826 * np.median(np.abs(values[finite & usual] - centre)) + 0.03
         far = far + np.where(finite, ((values - centre) / spread) ** 2, 0.0)
         known |= finite
-    return np.where(known, 1.0 / (1.0 + np.exp(0.5 * (far - 9.0))), 0.5)
+    return np.where(known, expit(0.5 * (9.0 - far)), 0.5)
 
 
 def _full_swings(swings: Side) -> np.ndarray:

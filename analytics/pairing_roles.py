@@ -94,8 +94,23 @@ def _strikes(problem: Problem, one: Alignment, swing_of: Ints) -> Strikes:
     log_speed = np.where(seen, problem.swings.log_speed[at], speed)
     after = np.where(seen, at, np.searchsorted(time, expected - STRIDE_S))
     bound = np.where(seen, at + 1, np.where(own > 0.4, np.searchsorted(time, expected), 0))
-    first = np.concatenate([[0], np.maximum.accumulate(bound)[:-1]])
-    return Strikes(strike_s, log_speed, own, first, after)
+    return Strikes(strike_s, log_speed, own, _last_before(bound, after, segment), after)
+
+
+def _last_before(bound: Ints, after: Ints, segment: Ints) -> Ints:
+    """The furthest bound among earlier shots that lies before each shot's own strike.
+
+    A clock set back puts later shots before earlier ones in the sensor's order, so bounds of
+    earlier segments count only where they lie before the strike.
+    """
+    first = np.zeros(len(bound), np.int64)
+    for number in np.unique(segment):
+        rows = np.flatnonzero(segment == number)
+        within = np.concatenate([[0], np.maximum.accumulate(bound[rows])[:-1]])
+        earlier = np.sort(np.append(bound[: rows[0]], 0))
+        outside = earlier[np.searchsorted(earlier, after[rows], side="right") - 1]
+        first[rows] = np.maximum(within, outside)
+    return first
 
 
 def _attribute(swing: Ints, chance: Floats, shots: Ints | None) -> list[Rehearsal]:

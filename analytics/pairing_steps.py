@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from analytics.pairing_logs import Floats, Ints
+from analytics.pairing_logs import Floats, Ints, Side
 from analytics.pairing_offsets import find_candidates
 from analytics.pairing_refit import ROUNDS, refit, settle
 from analytics.pairing_track import (
@@ -102,7 +102,7 @@ def _unexplained(assigned: Ints) -> Ints | None:
 def _with_candidates_for(problem: Problem, tracks: Tracks, run: Ints) -> tuple[Tracks, Fit]:
     """The candidates joined by the best ones for this run of shots."""
     shots = problem.shots
-    part = replace(shots, time=shots.time[run], row=shots.row[run], log_speed=shots.log_speed[run])
+    part = part_of(shots, run)
     found = find_candidates(part, problem.swings, problem.evidence, problem.around_s, 8)
     fresh = start_tracks(problem, found.offset_s, found.drift)
     share = np.zeros(len(shots))
@@ -233,6 +233,27 @@ def _distinct(found: list[Alignment], n: int) -> list[Alignment]:
             kept.append(one)
             pairs.append(mine)
     return kept
+
+
+def part_of(shots: Side, rows: Ints) -> Side:
+    """These shots alone."""
+    return replace(
+        shots, time=shots.time[rows], row=shots.row[rows], log_speed=shots.log_speed[rows]
+    )
+
+
+def jump_gain(problem: Problem, one: Alignment, number: int) -> float:
+    """Nats by which the jumps beside a segment are likelier than landing anywhere in the range."""
+    jumps = np.abs(np.diff(one.tracks.offset_s))[max(number - 1, 0) : number + 1]
+    return float(np.log(_jump_density(jumps, problem.range_s) * problem.range_s).max())
+
+
+def without(problem: Problem, one: Alignment, number: int) -> Alignment:
+    """The alignment without this segment; its shots go to the one before, or the one after."""
+    kept = np.delete(np.arange(len(one.starts)), number)
+    starts = np.array(one.starts)[kept]
+    starts[0] = 0
+    return _refitted(problem, one.tracks.take(kept), starts)
 
 
 def jump_sizes(problem: Problem, one: Alignment) -> list[tuple[int, float]]:

@@ -6,12 +6,13 @@ Rules (thresholds set by simulation of related and unrelated logs)
    the price of having searched all offsets already paid. More shots give chance more to play with.
 2. It must beat every other alignment by a clear margin.
 3. Where another alignment explains the logs nearly as well (an even rhythm), margin alone does not
-   tell related logs from two players keeping the same beat: the small deviations from the beat must
-   agree as well. If only that fails the answer is "ambiguous", with the offsets that fit.
+   tell related logs from two players keeping the same beat: stand-ins with the same beat must fit
+   clearly worse (`pairing_chance`), or a little worse while the small deviations from the beat
+   agree. If only that fails the answer is "ambiguous", with the offsets that fit.
 4. A pair or an offset set by hand settles what the logs cannot; little evidence is then enough.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -25,12 +26,11 @@ Verdict = Literal["paired", "ambiguous", "cannot_pair"]
 FEWEST = 3
 CHANCE_NATS, CHANCE_NATS_PER_LOG_SHOT = 5.0, 2.0
 NATS_PER_MATCH, FREE_MATCHES = 1.2, 4.0
-JUMP_NATS, JUMP_NATS_PER_MATCH, JUMP_AGREEMENT = 15.0, 0.35, 5.0
+JUMP_NATS, JUMP_NATS_PER_MATCH = 15.0, 0.35
 SETTLED_NATS = 3.0
 LEAST_MARGIN, LEAST_MARGIN_EVEN = 6.0, 8.0
 STRONG_SHARE, STRONG_NATS = 0.4, 10.0
 EVEN_SCORE, EVEN_MARGIN_UNIT, EVEN_AGREEMENT = 5.25, 8.0, 1.0
-EVEN_WITHIN_S = 1.0
 COARSE_GRID_S = 0.5
 TEMPER = 1.5
 
@@ -75,18 +75,12 @@ def judge(problem: Problem, found: list[Alignment]) -> Judgement:
             f" than unrelated logs would ({best.log_evidence:.1f} of {least:.1f} nats needed)."
         )
         return Judgement("cannot_pair", reason, MEND, margin, posterior)
-    strong = [one for one in rivals if _is_strong(one, best)]
-    if margin < (LEAST_MARGIN if not settled else SETTLED_NATS):
-        return _ambiguous(found, margin, posterior)
-    jumps = len(best.starts) > 1 and not settled
-    if jumps and beat_agreement(problem, best) < JUMP_AGREEMENT:
-        return _ambiguous(found, margin, posterior)
-    if strong and is_even(problem) and not problem.pinned and not _sure(problem, best, margin):
-        return _ambiguous(found, margin, posterior)
     reason = (
         f"The logs fit each other at one clock offset, {margin:.0f} nats better than at any other."
     )
-    return Judgement("paired", reason, "", margin, posterior)
+    paired = Judgement("paired", reason, "", margin, posterior)
+    enough = SETTLED_NATS if settled else LEAST_MARGIN
+    return paired if margin >= enough else ambiguous(found, paired)
 
 
 def is_settled(problem: Problem) -> bool:
@@ -110,28 +104,23 @@ def chance_level(problem: Problem, best: Alignment) -> float:
     return float(least)
 
 
-def _is_strong(rival: Alignment, best: Alignment) -> bool:
-    return rival.log_evidence > max(STRONG_NATS, STRONG_SHARE * best.log_evidence)
+def strong_rivals(found: list[Alignment]) -> list[Alignment]:
+    """Other alignments that explain much of what the best one explains: the mark of a beat."""
+    least = max(STRONG_NATS, STRONG_SHARE * found[0].log_evidence)
+    return [one for one in found[1:] if one.log_evidence > least]
 
 
-def _ambiguous(found: list[Alignment], margin: float, posterior: float) -> Judgement:
+def ambiguous(found: list[Alignment], judgement: Judgement) -> Judgement:
+    """The refusal to choose, with the offsets to choose from."""
     offsets = " and ".join(f"{float(one.tracks.offset_s[0]):+.1f} s" for one in found[:3])
     reason = (
         f"The rhythm is too even to tell: clock offsets of {offsets} explain the logs about equally"
-        f" well (margin {margin:.1f} nats)."
+        f" well (margin {judgement.margin:.1f} nats)."
     )
-    return Judgement("ambiguous", reason, MEND, margin, posterior)
+    return replace(judgement, verdict="ambiguous", reason=reason, mend=MEND)
 
 
-def is_even(problem: Problem) -> bool:
-    """Whether the shots keep a beat: intervals within about a second of whole multiples of it."""
-    interval = np.diff(problem.shots.time)
-    beat = float(np.median(interval))
-    away = np.abs(interval - np.round(interval / max(beat, 1.0)) * beat)
-    return bool(1.4826 * np.median(away) < EVEN_WITHIN_S)
-
-
-def _sure(problem: Problem, best: Alignment, margin: float) -> bool:
+def sure_of_beat(problem: Problem, best: Alignment, margin: float) -> bool:
     """Whether an even rhythm still agrees in its small deviations."""
     if margin < LEAST_MARGIN_EVEN:
         return False
