@@ -4,7 +4,8 @@ Every difference swing time − shot time votes for its offset, weighted by how 
 like the strike of that shot and by how rare swings are around it. Each shot can add only
 log(1 − p + p·vote), so that one cluster of swings cannot decide. Shots vote in blocks short
 enough for drift to stay within a cell or two; a chain over the blocks allows for drift, and the
-blocks' own peaks stay in the list so that a clock which jumps is seen on both sides.
+blocks' own peaks stay in the list so that a clock which jumps is seen on both sides. A long log is
+searched in a few blocks only; the rest of it is followed from there.
 """
 
 from dataclasses import dataclass
@@ -16,7 +17,7 @@ from analytics.pairing_evidence import Evidence, sign_weights
 from analytics.pairing_logs import Floats, Ints, Side
 
 CELL_S = 0.25
-BLOCK_SHOTS = 25
+BLOCK_SHOTS, MOST_BLOCKS = 25, 12
 MAX_DRIFT = 250e-6
 HIT = 0.5
 SPEED_CORRELATION = 0.5
@@ -32,9 +33,8 @@ class Candidates:
     range_s: float
 
 
-def coarse_speed_weights(shots: Side, swings: Side) -> Floats:
+def coarse_speed_weights(z_shot: Floats, z_swing: Floats) -> Floats:
     """Log likelihood ratio (n, m) that the speeds belong together, scale unknown; 0 if unknown."""
-    z_shot, z_swing = _robust_z(shots.log_speed), _robust_z(swings.log_speed)
     rho = SPEED_CORRELATION
     left = 1 - rho**2
     ratio = (
@@ -45,7 +45,8 @@ def coarse_speed_weights(shots: Side, swings: Side) -> Floats:
     return np.asarray(np.clip(np.nan_to_num(ratio, nan=0.0), -1.5, 1.5))
 
 
-def _robust_z(values: Floats) -> Floats:
+def robust_z(values: Floats) -> Floats:
+    """Robust z scores, clipped at three; nan where unknown."""
     finite = values[np.isfinite(values)]
     if len(finite) < 4:
         return np.full(len(values), np.nan)
@@ -66,15 +67,28 @@ def find_candidates(
     grid = _Grid.over(shots, swings, around_s)
     nothing = np.zeros((1, len(swings)))
     weight = sign_weights(evidence.signs, nothing)[0] - np.log(evidence.rate_hz)
-    log_weight = coarse_speed_weights(shots, swings) + weight
-    blocks = np.array_split(np.arange(len(shots)), max(1, round(len(shots) / BLOCK_SHOTS)))
-    scores = [grid.score(shots.time[b], swings, log_weight[b], shots.grid_s) for b in blocks]
+    z_shot, z_swing = robust_z(shots.log_speed), robust_z(swings.log_speed)
+    blocks = _blocks(len(shots))
+    scores = [
+        grid.score(
+            shots.time[b], swings, coarse_speed_weights(z_shot[b], z_swing) + weight, shots.grid_s
+        )
+        for b in blocks
+    ]
     centres = np.array([shots.time[b].mean() for b in blocks])
     offset, drift = _chain(grid, scores, centres, keep)
     if len(blocks) > 1:
         own = np.concatenate([grid.at(_peaks(score, 3)) for score in scores])
         offset, drift = np.append(offset, own), np.append(drift, np.zeros(len(own)))
     return Candidates(offset, drift, grid.cells * CELL_S)
+
+
+def _blocks(shots: int) -> list[Ints]:
+    """The shots in blocks; of a long log a few blocks spread over it, which find the offset too."""
+    blocks = np.array_split(np.arange(shots), max(1, round(shots / BLOCK_SHOTS)))
+    if len(blocks) <= MOST_BLOCKS:
+        return blocks
+    return [blocks[k] for k in np.linspace(0, len(blocks) - 1, MOST_BLOCKS).round().astype(int)]
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ MOVE = 0.03
 NEVER = -1e9
 SPEED_POWER = 0.9
 OUTLIER = 0.05
+CELLS_AT_ONCE = 1.2e7
 
 
 @dataclass(frozen=True)
@@ -115,6 +116,20 @@ def predicted(problem: Problem, tracks: Tracks) -> Floats:
 
 def follow(problem: Problem, tracks: Tracks, half_s: float, step_s: float, move: float) -> Fit:
     """One forward–backward pass: evidence and match probabilities under fixed parameters."""
+    cells = len(problem.shots) * NEAR * (2 * half_s / step_s + 1)
+    together = max(1, int(CELLS_AT_ONCE / cells))
+    index = np.arange(len(tracks.hit))
+    parts = [
+        _follow(problem, tracks.take(index[k : k + together]), half_s, step_s, move)
+        for k in range(0, len(index), together)
+    ]
+    if len(parts) == 1:
+        return parts[0]
+    names = Fit.__dataclass_fields__
+    return Fit(*(np.concatenate([getattr(part, name) for part in parts]) for name in names))
+
+
+def _follow(problem: Problem, tracks: Tracks, half_s: float, step_s: float, move: float) -> Fit:
     near, residual, weight = _neighbours(problem, tracks)
     band = np.arange(-half_s, half_s + step_s / 2, step_s)
     noise = np.hypot(tracks.noise_s, step_s / 2)[:, None, None, None]
