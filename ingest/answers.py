@@ -16,8 +16,8 @@ from ingest.normalise import Normalised, normalise
 from ingest.option_check import check_options
 from ingest.options import Options
 from ingest.plan import ColumnPlan, Plan, Question, TimePlan
-from ingest.times import read_zone
 from ingest.units import find_unit
+from ingest.zone_texts import read_zone
 
 Value = object
 

@@ -193,7 +193,8 @@ def by_contents(found: Sequence[Readings], samples: Sequence[Sequence[str]]) -> 
             continue
         for at, reading in enumerate(result):
             cells = samples[reading.index]
-            if not reading.columns and cells and all(is_one(text) for text in cells):
+            nameless = reading.columns in {(), ("player",)}
+            if nameless and cells and all(is_one(text) for text in cells):
                 result[at] = replace(reading, columns=(column,))
                 break
     return result

@@ -22,7 +22,7 @@ _MOST_LETTERS = 1 / 3
 
 @dataclass(frozen=True, slots=True)
 class ColumnProfile:
-    """`measured` columns hold numbers or times, `always` columns are filled in every row.
+    """`measured` columns hold numbers or times, `timed` times; `always` are filled in every row.
 
     `trims` says that the writer leaves out empty cells at the end of a row.
     For the first LABEL_CELLS columns, in lower case: `often` holds texts that fill over a third of
@@ -32,6 +32,7 @@ class ColumnProfile:
 
     width: int
     measured: frozenset[int]
+    timed: frozenset[int]
     always: frozenset[int]
     often: tuple[frozenset[str], ...]
     ordinary: tuple[frozenset[str], ...]
@@ -55,6 +56,7 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     columns = list(zip(*full, strict=True)) if full else [()] * width
     shapes = [[shape_of(cell) for cell in column] for column in columns]
     measured = frozenset(i for i, shape in enumerate(shapes) if _mostly_measured(shape))
+    timed = frozenset(i for i in measured if 2 * shapes[i].count(TIME) > shapes[i].count(NUMBER))
     always = frozenset(
         i for i, shape in enumerate(shapes) if len(full) > 1 and _nearly_all_filled(shape)
     )
@@ -66,7 +68,7 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
         frozenset(_folded(cells[i]) for cells in complete) if wordy[i] else frozenset()
         for i in labels
     )
-    profile = ColumnProfile(width, measured, always, often, ordinary, trims=False, probe=-1)
+    profile = ColumnProfile(width, measured, timed, always, often, ordinary, False, -1)
     trims, probe = _trims(rows[:PROFILE_ROWS], full, profile), _probe(columns, measured)
     return replace(profile, trims=trims, probe=probe)
 

@@ -2,7 +2,8 @@
 
 Rules, in this order
 1. What the user, the header or the preamble says (`dd/mm/yyyy`).
-2. The column itself: an order under which some date does not exist is out. Two-digit years before
+2. The column itself: an order under which some date does not exist, or is another weekday than the
+   cell says, is out. Two-digit years before
    2015 count as not existing. A two-digit year comes first only where the headers' language writes
    it so (Swedish, Japanese, Korean), or when no other order is left.
 3. A date known from elsewhere (preamble, file name) that the column holds under one order only.
@@ -68,6 +69,7 @@ def decide_order(
         year_leads: the headers' language writes the year first.
         year: the year of dates without one.
     """
+    stamps = tuple(stamps)
     found = {(s.numbers, s.form) for s in stamps if s.numbers and s.form in _CANDIDATES}
     dates = {numbers for numbers, _ in found if numbers is not None}
     if not dates:
@@ -76,6 +78,12 @@ def decide_order(
         return Order(said, (), "as stated")
     forms = {form for _, form in found}
     possible = [o for o in ("dmy", "mdy", "ymd") if all(o in _CANDIDATES[f] for f in forms if f)]
+    named = {
+        (s.numbers, s.weekday)
+        for s in stamps
+        if s.numbers and s.weekday is not None and s.form in _CANDIDATES
+    }
+    possible = [o for o in possible if _weekdays_agree(named, o, year)] or possible
     fit = {o: days for o in possible if (days := _days(dates, o, year)) is not None}
     if len(fit) > 1 and not year_leads:
         fit.pop("ymd", None)
@@ -108,6 +116,13 @@ def _days(dates: Iterable[tuple[int, ...]], order: str, year: int | None) -> lis
             return None
         days.append(day)
     return days
+
+
+def _weekdays_agree(
+    named: Collection[tuple[tuple[int, ...], int | None]], order: str, year: int | None
+) -> bool:
+    days = [(day_of(numbers, order, year or 2024), weekday) for numbers, weekday in named]
+    return all(day is not None and day.weekday() == weekday for day, weekday in days)
 
 
 def _near(day: date, anchors: Collection[date]) -> bool:

@@ -18,6 +18,7 @@ from ingest.sheet import HeaderFit
 from ingest.structure_words import is_types_row, is_units_row
 
 _LOOKED_AT = 150
+_KNOWN_FIT = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +116,9 @@ def _all_punctuation(cells: Sequence[str]) -> bool:
 
 def _with_row_over(over: list[str], names: list[str], fit: HeaderFit) -> tuple[list[str], bool]:
     """Names completed by the row over them, and whether that row is full (names in two lines)."""
-    filled = sum(1 for cell in over if cell)
+    filled = [cell for cell in over if cell]
     over = _padded(over, len(names))
-    if filled >= 0.6 * len(names) and len(set(over)) > 0.7 * filled:
+    if len(filled) >= 0.6 * len(names) and len(set(filled)) > 0.7 * len(filled):
         joined = _joined(over, names)
         return (joined, True) if fit(joined) >= fit(names) else (names, False)
     groups: list[str] = []
@@ -125,11 +126,17 @@ def _with_row_over(over: list[str], names: list[str], fit: HeaderFit) -> tuple[l
         groups.append(cell or (groups[-1] if groups else ""))
     seen = [name.casefold() for name in names]
     completed = []
-    for group, name in zip(groups, names, strict=True):
+    for at, (group, name) in enumerate(zip(groups, names, strict=True)):
         grouped = f"{group} {name}".strip()
         unclear = not name or seen.count(name.casefold()) > 1
-        completed.append(grouped if unclear or fit([grouped]) > fit([name]) else name)
+        better = _is_known(grouped, fit) and (bool(over[at]) or not _is_known(name, fit))
+        completed.append(grouped if unclear or better else name)
     return completed, False
+
+
+def _is_known(name: str, fit: HeaderFit) -> bool:
+    """Whether the name alone is one of a kind of export, judged as three of it."""
+    return fit([name] * 3) > _KNOWN_FIT
 
 
 def _joined(first: Sequence[str], second: Sequence[str]) -> list[str]:

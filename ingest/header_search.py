@@ -2,7 +2,8 @@
 
 Rules:
 - A row scores by its words, its width, and rows with numbers or times soon after it.
-- Of rows with no data between them the first wins, unless a later one is clearly better.
+- Of rows with no data between them the first wins, unless a later one is clearly better, or the
+  first only names groups (with gaps or repeats) of the names in the row right under it.
 - A file may hold a small table before the one that matters (of the session, or of averages): of
   several headers the one with more data under it wins, unless its words say otherwise.
 """
@@ -63,11 +64,18 @@ def _joined(blocks: list[_Block], current: _Block | None, found: _Block) -> _Blo
     if again:
         return again
     if current and not current.n_data:
-        if found.score > current.score + _CLEARLY_BETTER:
+        if found.score > current.score + _CLEARLY_BETTER or _names_groups_of(current, found):
             current.at, current.score, current.names = found.at, found.score, found.names
         return current
     blocks.append(found)
     return found
+
+
+def _names_groups_of(over: _Block, under: _Block) -> bool:
+    """Whether a row of few different words stands right over a row of more of them."""
+    groups, names = set(filter(None, over.names)), set(filter(None, under.names))
+    apart = len(groups) < 0.75 * len(names) and len(groups) < len(over.names)
+    return apart and under.at == over.at + 1 and under.score > over.score - _CLEARLY_BETTER
 
 
 def looks_like_data(cells: Sequence[str], width: int) -> bool:

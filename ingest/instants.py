@@ -23,8 +23,10 @@ from ingest.number_columns import SMALL
 from ingest.numbers import read_number
 from ingest.plan import TimePlan
 from ingest.quick_instants import quick_instants
-from ingest.times import Stamp, read_stamp, read_zone
+from ingest.serial_dates import read_serial
+from ingest.times import Stamp, read_stamp
 from ingest.units import UNITS
+from ingest.zone_texts import read_zone
 
 DAY_US = 86_400_000_000
 QUARTER_US = 900_000_000
@@ -150,6 +152,8 @@ class _Reader:
             text = text.replace(".", ":", 2)
         elif role == "clock" and len(text) == 6 and text.isdigit():
             text = f"{text[:2]}:{text[2:4]}:{text[4:]}"
+        elif self.plan.serials and (serial := read_serial(text, role)) is not None:
+            return serial
         return read_stamp(text)
 
     def _elapsed(self, row: int, text: str, local: _Local) -> None:

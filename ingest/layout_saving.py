@@ -7,8 +7,8 @@ from ingest.layout import Layout, LayoutColumn
 from ingest.options import Options
 from ingest.plan import SIGNED_SIDE, ColumnPlan, TimePlan
 from ingest.reading import Reading
-from ingest.times import read_zone
 from ingest.words import compact
+from ingest.zone_texts import read_zone
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}")
 _ROLES = {"stamp": "when", "clock": "when", "date": "date", "elapsed": "elapsed", "zone": "zone"}

@@ -4,8 +4,8 @@ from datetime import date
 
 from ingest.errors import BadOption
 from ingest.options import Options
-from ingest.times import read_zone
 from ingest.units import find_unit
+from ingest.zone_texts import read_zone
 
 ORDERS = ("dmy", "mdy", "ymd")
 _CHOICES = {

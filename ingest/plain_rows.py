@@ -32,6 +32,7 @@ class PlainRows:
         named = [*head.header_cells, *([head.units] if head.units else [])]
         self._names = {folded_cell(cells[0]) for cells in named if cells}
         self._few = max(2, profile.width // 3)
+        self._lone = 1 if profile.width > 3 else 0
         self.probe = profile.probe
         self.label_columns = range(min(LABEL_CELLS, profile.width))
 
@@ -43,6 +44,8 @@ class PlainRows:
                 return self._is_signed_number(cells)
             if not self.is_plain_text(first, 0):
                 return False
+        elif len(cells) - cells.count("") <= self._lone:
+            return False
         for column in self.label_columns[1:]:
             if not self.is_plain_text(cells[column], column):
                 return False
@@ -66,7 +69,8 @@ class PlainRows:
 
     def doubtful(self, first: Bytes, n_filled: npt.NDArray[np.int64]) -> Rows:
         """Rows that the first byte of their first cell or their few filled cells put in doubt."""
-        return ~_DIGITS[first] & (_SIGN_BYTES[first] | (n_filled <= self._few))
+        lone = n_filled <= self._lone
+        return lone | (~_DIGITS[first] & (_SIGN_BYTES[first] | (n_filled <= self._few)))
 
     @staticmethod
     def wordy(first: Bytes) -> Rows:

@@ -54,7 +54,8 @@ class TimePlan:
     `roles` are (index, header, role) with role `stamp`, `date`, `clock`, `zone`, `elapsed` or an
     epoch unit (`epoch_s` …). `offset_min` and `zone` hold for times that state none themselves.
     `day` is the ISO date of clock times; `start_us` the UTC instant (microseconds) that elapsed
-    times count from. `dotted_clock` says that `10.23.05` is a clock time. `skipped` and `doubled`
+    times count from. `dotted_clock` says that `10.23.05` is a clock time, `serials` that plain
+    numbers are the days that a spreadsheet counts. `skipped` and `doubled`
     (`earlier` or `later`) choose the instant of local times in an hour that clocks changed.
     """
 
@@ -69,6 +70,7 @@ class TimePlan:
     elapsed_unit: str | None = None
     decimal: str | None = "."
     dotted_clock: bool = False
+    serials: bool = False
     skipped: str | None = None
     doubled: str | None = None
     open: tuple[str, ...] = ()

@@ -1,5 +1,6 @@
 """Signs by which a row of cells is a summary, a heading or a comment instead of data."""
 
+import re
 from collections.abc import Sequence
 
 from ingest.cell_shapes import MISSING, is_label, is_measured, shape_of
@@ -8,6 +9,7 @@ from ingest.key_values import key_values
 from ingest.plain_rows import folded_cell
 from ingest.structure_words import STRONG, summary_strength
 
+_DAY_OR_WORDED = re.compile(r"[^\W\d_]{2,}|\d[ ]?[^\W\d_]$|°|\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}")
 _DELIMITERS = (",", ";", "\t", "|")
 
 
@@ -70,8 +72,17 @@ def is_heading(cells: Sequence[str], profile: ColumnProfile) -> bool:
         return False
     if len(filled) == 1:
         named = bool(key_values(cells))
-        return named or not (is_measured(filled[0]) or _is_like_a_row(filled[0]))
+        return named or _is_lone_label(filled[0], profile)
     return is_label(filled[0]) and (marked or profile.width > 4) and bool(key_values(cells))
+
+
+def _is_lone_label(text: str, profile: ColumnProfile) -> bool:
+    """Words, or a day or a number with a word ("7 Iron") that no first cell of a row can be."""
+    if _is_like_a_row(text):
+        return False
+    if not is_measured(text):
+        return True
+    return profile.width > 3 and 0 not in profile.timed and bool(_DAY_OR_WORDED.search(text))
 
 
 def _is_phrase(text: str) -> bool:

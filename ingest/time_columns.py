@@ -8,14 +8,19 @@ import polars as pl
 
 from ingest.date_order import decide_order
 from ingest.headers import read_header
-from ingest.times import Stamp, read_stamp, read_zone
+from ingest.serial_dates import read_serial, serial_role
+from ingest.times import Stamp, read_stamp
 from ingest.units import find_unit
+from ingest.zone_texts import read_zone
 
 _EPOCHS = {9: "epoch_s", 10: "epoch_s", 12: "epoch_ms", 13: "epoch_ms", 15: "epoch_us"}
 _EPOCHS |= {16: "epoch_us", 18: "epoch_ns", 19: "epoch_ns"}
 _UTC_WORD = re.compile(r"(?:^|[\s_(\[])(?:utc|gmt|z|zulu)(?:$|[\s_)\]])", re.IGNORECASE)
 MANY = 5000
 _COMPACT_CLOCK = re.compile(r"^(?:[01]\d|2[0-3])[0-5]\d[0-5]\d$")
+_COMPACT_STAMP = re.compile(
+    r"^20\d\d(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])(?:[01]\d|2[0-3])[0-5]\d(?:[0-5]\d(?:\d{3})?)?$"
+)
 _DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
 
 
@@ -28,6 +33,8 @@ class TimeColumn:
     role: str
     stamps: tuple[Stamp, ...]
     dotted: bool = False
+    serial: bool = False
+    clocked: bool = False
     readable: bool = True
 
 
@@ -35,12 +42,17 @@ def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
     """The role that the cells of one time column give it. `role` is (index, header, named role)."""
     index, header, name = role
     cells = _different(texts.to_series(index))
+    serial = serial_role(name, cells)
+    if serial is not None:
+        stamps = tuple(stamp for text in cells if (stamp := read_serial(text, serial)))
+        return TimeColumn(index, header, serial, stamps, serial=True)
     plain = "zone" if name == "zone" else _epoch(cells)
     unit = read_header(header, True).unit_text
     if plain is None and not _all_compact_clocks(cells, name) and _is_elapsed(cells, name, unit):
         plain = "elapsed"
     if plain:
-        return TimeColumn(index, header, plain, ())
+        clocked = plain == "elapsed" and all(":" in text for text in cells)
+        return TimeColumn(index, header, plain, (), clocked=clocked)
     return _with_stamps(index, header, name, cells)
 
 
@@ -76,7 +88,7 @@ def _all_compact_clocks(cells: Sequence[str], name: str) -> bool:
 
 def _epoch(cells: Sequence[str]) -> str | None:
     """The epoch unit when nine cells of ten have the digits of one."""
-    if not cells:
+    if not cells or all(_COMPACT_STAMP.match(text) for text in cells):
         return None
     kinds = [
         _EPOCHS.get(len(found[1]))

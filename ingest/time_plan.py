@@ -28,9 +28,10 @@ from ingest.options import Options
 from ingest.plan import INSTANT, TimePlan
 from ingest.preamble import Told
 from ingest.time_columns import TimeColumn, choose, classify, header_zone, header_zone_text
-from ingest.times import NO_YEAR, Stamp, read_stamp, read_zone
+from ingest.times import NO_YEAR, Stamp, read_stamp
 from ingest.units import find_unit
 from ingest.zone_seasons import out_of_season
+from ingest.zone_texts import read_zone
 
 COMMON_ZONES = (
     "UTC",
@@ -86,6 +87,7 @@ def plan_time(
         tuple((column.index, column.header, column.role) for column in used),
         decimal=context.decimal or ".",
         dotted_clock=any(column.dotted for column in used),
+        serials=any(column.serial for column in used),
     )
     opened: list[Open] = []
     if not used[0].role.startswith("epoch"):
@@ -225,7 +227,7 @@ def _with_start(
     if start is None:
         why = "times count from a start that the file does not state"
         opened.append(Open("start", (), why))
-    if unit is None and not _names_seconds(used[0]):
+    if unit is None and not used[0].clocked and not _names_seconds(used[0]):
         opened.append(Open("elapsed_unit", ("s", "ms", "min"), "the elapsed times have no unit"))
     return replace(plan, start=start, elapsed_unit=unit)
 

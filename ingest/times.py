@@ -6,17 +6,19 @@ Rules
   by its form; `03/04/2026` is not, and `ingest/date_order.py` decides it for the whole column.
 - A clock time may have 24 or 12 hours (with the day-half word of any of the ten languages),
   seconds or none, and decimals after either sign.
-- A zone is an offset, `Z`, `UTC`/`GMT` with or without offset, a zone name, or an abbreviation that
-  RFC 5322 or common European and East Asian use gives one meaning.
+- Week dates and ordinal dates of ISO 8601 are read too; a weekday beside a date is kept.
+- Zones are read by `ingest/zone_texts.py`.
 """
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from functools import cache, lru_cache
-from zoneinfo import available_timezones
 
+from ingest.weekdays import leading_weekday, weekday_behind
 from ingest.words import languages, without_accents
+from ingest.zone_texts import OFFSET, offset_minutes, read_zone
 
 YEAR_FIRST, DAY_FIRST, OPEN, OPEN_DOTTED, NO_YEAR = "ymd", "dmy", "open", "open_dotted", "no_year"
 
@@ -25,7 +27,9 @@ _YMD = re.compile(
 )
 _XXY = re.compile(r"^(\d{1,2})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{4}|\d{2})(?=$|[\sT,;])")
 _XX = re.compile(r"^(\d{1,2})([./])(\d{1,2})\.?(?=$|\s)")
-_BASIC = re.compile(r"^(\d{4})(\d{2})(\d{2})(?=$|[\sT_-])")
+_BASIC = re.compile(r"^(\d{4})(\d{2})(\d{2})(?=$|[\sT_-]|\d{4}(?:\d{2}(?:\d{3})?)?$)")
+_WEEK = re.compile(r"^(\d{4})-?W(\d{2})-?([1-7])(?=$|[\sT])")
+_ORDINAL = re.compile(r"^(\d{4})-(\d{3})(?=$|[\sT])")
 _NAMED_DAY_FIRST = re.compile(
     r"^(\d{1,2})(?:st|nd|rd|th|er|\.|º|ª)?[\s\-/]*(?:de |di |d')?\s*([^\W\d_]+)\.?,?"
     r"[\s\-/]*(?:de |di |del )?\s*(\d{4}|\d{2})(?=$|[\s,T])"
@@ -39,9 +43,8 @@ _CLOCK = re.compile(
     r"\s*(?:Uhr|h|hrs?|hours?)?$"
 )
 _SHORT_DOTTED = re.compile(r"^\d{1,2}\.\d(?!\d)")
-_CLOCK_BASIC = re.compile(r"^(\d{2})(\d{2})(\d{2})?(?:[.,](\d{1,9}))?$")
+_CLOCK_BASIC = re.compile(r"^(\d{2})(\d{2})(?:(\d{2})(?:[.,]?(\d{1,9}))?)?$")
 _HOUR_ONLY = re.compile(r"^(\d{1,2})$")
-_OFFSET = re.compile(r"(?:\b(?:UTC|GMT)\s*)?([+\-−])\s?(\d{1,2})(?::?(\d{2}))?$", re.IGNORECASE)
 _LEAD_IN = re.compile(r"^(?:at|um|à|às|a las|alle|ore|om|kl\.?)\s+(?=\d)", re.IGNORECASE)
 _YEAR_LAST = re.compile(
     r"^(?:[A-Za-z]{3} )?([A-Za-z]{3} {1,2}\d{1,2}) (\d{2}:\d{2}:\d{2}(?:\.\d+)?) (\d{4})$"
@@ -51,39 +54,14 @@ _NO_DAY = re.compile(r"^(?:1899-12-3[01]|1900-01-0[01]|1904-01-01)[ T](?=\d{2}:\
 _SPELT_ZONE = re.compile(r"((?:GMT|UTC)[+\-]\d{2}:?\d{2}) \([^()]*\)$")
 _WEEKDAY_END = re.compile(r"^[^\W\d_]{2,12}\.?,?\s+(?=\d|[^\W\d_]{3,12}\.?\s+\d)")
 
-RFC_5322_ZONES = {
-    "EST": -5,
-    "EDT": -4,
-    "CST": -6,
-    "CDT": -5,
-    "MST": -7,
-    "MDT": -6,
-    "PST": -8,
-    "PDT": -7,
-}
-"""Source: RFC 5322 section 4.3 (obsolete zones), in hours."""
-PLAIN_ZONES = {
-    "UTC": 0,
-    "GMT": 0,
-    "Z": 0,
-    "WET": 0,
-    "WEST": 1,
-    "CET": 1,
-    "CEST": 2,
-    "EET": 2,
-    "EEST": 3,
-}
-PLAIN_ZONES |= {"MEZ": 1, "MESZ": 2, "JST": 9, "KST": 9}
-"""Hours of abbreviations with one common meaning (common practice, no source)."""
-
 
 @dataclass(frozen=True)
 class Stamp:
     """A time text taken apart.
 
     `numbers` are the three date numbers as written (two for a date without year); `form` says how
-    far their order is settled. `clock_us` is microseconds after midnight. `offset_min` is east of
-    UTC; `zone` an IANA name.
+    far their order is settled; `weekday` is 0 for a stated Monday. `clock_us` is microseconds after
+    midnight. `offset_min` is east of UTC; `zone` an IANA name.
     """
 
     numbers: tuple[int, ...] | None = None
@@ -93,6 +71,7 @@ class Stamp:
     zone: str | None = None
     has_seconds: bool = False
     half_day: bool = False
+    weekday: int | None = None
 
 
 @lru_cache(maxsize=65536)
@@ -103,6 +82,18 @@ def read_stamp(text: str) -> Stamp | None:
     plain = _YEAR_LAST.sub(r"\1 \3 \2", plain)
     plain = _SPELT_ZONE.sub(r"\1", plain)
     numbers, form, rest = _take_date(plain)
+    weekday = None
+    if numbers is None:
+        weekday, after = leading_weekday(plain)
+        numbers, form, rest = _take_date(after) if weekday is not None else (None, None, rest)
+    if numbers is not None and weekday is None:
+        weekday, rest = weekday_behind(rest)
+    stamp = _with_clock(numbers, form, rest)
+    return replace(stamp, weekday=weekday) if stamp is not None and weekday is not None else stamp
+
+
+def _with_clock(numbers: tuple[int, ...] | None, form: str | None, rest: str) -> Stamp | None:
+    """The stamp of a date that was taken apart and the text after it."""
     rest = _LEAD_IN.sub("", rest.lstrip(" T,;_").strip())
     if not rest:
         return Stamp(numbers, form) if numbers else None
@@ -122,6 +113,8 @@ def _take_date(text: str) -> tuple[tuple[int, ...] | None, str | None, str]:
         parts = [part for part in found.groups() if part.isdigit()]
         if len(parts) == 3 and 1900 <= int(parts[0]) <= 2199:
             return tuple(map(int, parts)), YEAR_FIRST, text[found.end() :]
+    if (found := _WEEK.match(text) or _ORDINAL.match(text)) and (day := _counted(found)):
+        return (day.year, day.month, day.day), YEAR_FIRST, text[found.end() :]
     if found := _XXY.match(text):
         dotted = DAY_FIRST if len(found[4]) == 4 else OPEN_DOTTED
         form = dotted if found[2] == "." else OPEN
@@ -133,6 +126,18 @@ def _take_date(text: str) -> tuple[tuple[int, ...] | None, str | None, str]:
     if (found := _XX.match(text)) and (found[2] == "/" or found[0].endswith(".")):
         return (int(found[1]), int(found[3])), NO_YEAR, text[found.end() :]
     return None, None, text
+
+
+def _counted(found: re.Match[str]) -> date | None:
+    """The day of an ISO 8601 week date or ordinal date."""
+    parts = [int(part) for part in found.groups()]
+    try:
+        if len(parts) == 3:
+            return date.fromisocalendar(*parts)
+        day = date(parts[0], 1, 1) + timedelta(days=parts[1] - 1)
+    except ValueError:
+        return None
+    return day if day.year == parts[0] and parts[1] else None
 
 
 def _take_named(text: str) -> tuple[tuple[int, ...], str, str] | None:
@@ -187,47 +192,10 @@ def _take_zone(text: str, dated: bool) -> tuple[str, int | None, str | None]:
         offset, zone = read_zone(word[1])
         if offset is not None or zone is not None:
             return text[: word.start()].strip(), offset, zone
-    found = _OFFSET.search(text)
+    found = OFFSET.search(text)
     if found and (dated or ":" in text[: found.start()]) and found.start() > 0:
-        return text[: found.start()].strip(), _offset_minutes(found), None
+        return text[: found.start()].strip(), offset_minutes(found), None
     return text, None, None
-
-
-def _offset_minutes(found: re.Match[str]) -> int:
-    minutes = int(found[2]) * 60 + int(found[3] or 0)
-    return -minutes if found[1] in "-−" else minutes
-
-
-def read_zone(text: str) -> tuple[int | None, str | None]:
-    """A zone text as (minutes east of UTC, None) or (None, IANA name); (None, None) if unknown."""
-    plain = text.strip().strip("()[]").strip()
-    hours = {**RFC_5322_ZONES, **PLAIN_ZONES}.get(plain.upper())
-    if hours is not None:
-        return hours * 60, None
-    if plain in _zone_names():
-        return None, plain
-    lower = _lower_zones().get(plain.casefold().replace(" ", "_"))
-    if lower:
-        return None, lower
-    found = re.fullmatch(r"(?:UTC|GMT)?\s*([+\-−])\s?(\d{1,2})(?::?(\d{2}))?(?:\s*h)?", plain, re.I)
-    if found and int(found[2]) <= 14:
-        return _offset_minutes(found), None
-    inside = re.search(
-        r"[A-Z][A-Za-z]+(?:/[A-Za-z_\-]+)+|(?:UTC|GMT)\s*[+\-−]\d{1,2}(?::?\d{2})?", plain
-    )
-    if inside and inside[0] != plain:
-        return read_zone(inside[0])
-    return None, None
-
-
-@cache
-def _zone_names() -> frozenset[str]:
-    return frozenset(name for name in available_timezones() if "/" in name)
-
-
-@cache
-def _lower_zones() -> dict[str, str]:
-    return {name.casefold(): name for name in _zone_names()}
 
 
 _HALVES = {

@@ -9,7 +9,7 @@ from datetime import date, datetime, time
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
-from ingest.times import read_zone
+from ingest.zone_texts import read_zone
 
 REGIONS = {
     "CET": "Europe/Berlin",

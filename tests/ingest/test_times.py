@@ -6,8 +6,9 @@ import pytest
 
 from ingest.date_order import decide_order, order_from_text, resolved
 from ingest.signs import sign_stated
-from ingest.times import read_stamp, read_zone
+from ingest.times import read_stamp
 from ingest.zone_seasons import out_of_season
+from ingest.zone_texts import read_zone
 
 MORNING = ((10 * 60 + 23) * 60 + 5) * 1_000_000
 
