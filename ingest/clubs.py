@@ -12,7 +12,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from ingest.words import compact, languages, without_accents
+from ingest.words import compact, fold, languages, without_accents
 
 _LOFT = re.compile(
     r"(\d{1,2}(?:[.,]\d+)?)\s*(?:°|º|˚|deg(?:rees?)?\b|grad\b|gradi\b|度|도|grados\b|degr[eé]s\b|graus\b|graden\b|grader\b)"
@@ -128,3 +128,17 @@ def _worded(text: str) -> str | None:
 
 def _family(text: str) -> str | None:
     return _phrases()[1].get(compact(text))
+
+
+def is_club_only(text: str) -> bool:
+    """Whether every word of `text` is one of those that clubs are named with, or a number."""
+    return all(word in _club_words() for word in fold(text).split() if not word[0].isdigit())
+
+
+@cache
+def _club_words() -> frozenset[str]:
+    found = {"club", "°", "deg", "degrees", "grad", "loft"}
+    for language in languages():
+        for phrases in language.clubs.values():
+            found.update(word for phrase in phrases for word in fold(phrase).split())
+    return frozenset(found)

@@ -126,6 +126,27 @@ def columns_by_concepts(name: str, kind: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+_UNIT_KEYS = {
+    "length_unit": {"distance", "carry", "total", "height", "rest"},
+    "speed_unit": {"speed"},
+    "angle_unit": {"angle", "direction"},
+    "time_unit": {"time"},
+    "spin_unit": {"spin"},
+}
+
+
+def unit_key(name: str) -> str | None:
+    """`length_unit` for `Einheit Entfernung` or `unit of distance`: a unit of one sort of thing."""
+    parts = [_parts(word) for word in fold(name).split()]
+    if not all(parts):
+        return None
+    concepts = frozenset(concept for part in parts for word in part for concept in word)
+    if "unit" not in concepts:
+        return None
+    found = [key for key, words in _UNIT_KEYS.items() if words & concepts]
+    return found[0] if len(found) == 1 else None
+
+
 def _described(concepts: frozenset[str], kind: str) -> list[str]:
     own = [p.column for p in _PATTERNS[kind] if p.fits(concepts)]
     return own or [p.column for p in _PATTERNS["common"] if p.fits(concepts)]

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ingest.date_order import resolved
+from ingest.header_concepts import unit_key
 from ingest.sheet import Sheet
 from ingest.signs import sign_stated
 from ingest.times import DAY_FIRST, YEAR_FIRST, Stamp, read_stamp
@@ -19,7 +20,7 @@ from ingest.words import compact, preamble_keys
 _TITLES = frozenset({"banner", "preamble", "section", "comment"})
 _NOTES = frozenset({"footnote", "banner", "comment", "preamble", "section"})
 _SPOKEN = re.compile(r"^[#;*/\s\"]*([^:=,;]{2,30}?)\s*[:=]\s*([^\"]+)")
-_NOT_THE_DAY = re.compile(
+NOT_THE_DAY = re.compile(
     r"export|print|creat|generat|version|download|erstellt|gedruckt|imprim|créé|firmware|update|"
     r"birth|geburt|naiss|nacim|出力|作成|내보|생성",
     re.IGNORECASE,
@@ -32,6 +33,9 @@ _DAY_IN_TITLE = re.compile(
     r"|\d{4}년\s?\d{1,2}월\s?\d{1,2}일"
     r"|\d{1,2}(?:st|nd|rd|th|\.)?\s(?:de |di )?[^\W\d_]{3,12}\.?\s(?:de |di |del )?\d{4}"
     r"|[^\W\d_]{3,12}\.?\s\d{1,2}(?:st|nd|rd|th)?,?\s\d{4}"
+)
+_DAY_WRITTEN = re.compile(
+    rf"(?<!\d)(?:{_DAY_IN_TITLE.pattern}|\d{{1,2}}[-/.]\d{{1,2}}[-/.](?:\d{{4}}|\d{{2}}))(?!\d)"
 )
 
 
@@ -50,11 +54,23 @@ class Told:
     header_signs: Mapping[str, int] = field(default_factory=dict)
 
 
+def key_meaning(key: str) -> str | None:
+    """What a key tells (`date`, `zone`, `length_unit` …): by the vocabulary, else by its words."""
+    bare = re.sub(r"[(\[].*?[)\]]", "", key)
+    return preamble_keys().get(compact(bare)) or unit_key(bare)
+
+
+def day_text_in(text: str) -> str | None:
+    """The day that a line holds, as written; None when it holds none, or several."""
+    found = {match[0] for match in _DAY_WRITTEN.finditer(text) if read_stamp(match[0])}
+    return found.pop() if len(found) == 1 else None
+
+
 def read_preamble(sheet: Sheet, file_name: str) -> Told:
     """Everything the surroundings of the table in `sheet` say."""
     said: dict[str, str] = {}
     for key, text in sheet.metadata.items():
-        meaning = preamble_keys().get(compact(re.sub(r"[(\[].*?[)\]]", "", key)))
+        meaning = key_meaning(key)
         if meaning and text.strip():
             said.setdefault(meaning, _whole(sheet, key, text.strip()))
     changed = _changed_within(sheet, said)
@@ -73,7 +89,7 @@ def _changed_within(sheet: Sheet, said: Mapping[str, str]) -> set[str]:
     """Meanings for which a heading between the rows says otherwise: they hold for no whole file."""
     changed: set[str] = set()
     for section in sheet.sections:
-        meaning = preamble_keys().get(compact(section.key))
+        meaning = key_meaning(section.key)
         if meaning and meaning in said and section.value.strip() != said[meaning]:
             changed.add(meaning)
     return changed
@@ -85,7 +101,7 @@ def _spoken_lines(sheet: Sheet) -> list[tuple[str, str]]:
     for line in sheet.structure:
         spoken = _SPOKEN.match(line.text)
         if spoken and (line.kind in _TITLES or line.text.lstrip().startswith("#")):
-            meaning = preamble_keys().get(compact(spoken[1]))
+            meaning = key_meaning(spoken[1])
             if meaning:
                 found.append((meaning, spoken[2].strip()))
     return found
@@ -133,7 +149,7 @@ def day_in_name(name: str) -> date | None:
 def _title_days(sheet: Sheet) -> list[date]:
     found = []
     for line in sheet.structure:
-        if line.kind in _TITLES and not _NOT_THE_DAY.search(line.text):
+        if line.kind in _TITLES and not NOT_THE_DAY.search(line.text):
             for match in _DAY_IN_TITLE.finditer(line.text):
                 day = settled_day(match[0])
                 if day:

@@ -23,7 +23,8 @@ from ingest.options import Options
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, Question, TimePlan
 from ingest.read_csv import read_sheets
 from ingest.repeats import Repeat, find_repeats
-from ingest.section_headings import with_sections
+from ingest.section_columns import with_section_columns
+from ingest.section_headings import with_sessions
 from ingest.set_aside import SetAside, file_fault, from_row_faults, set_aside_of
 from ingest.sheet import Dialect, Sheet, Structure
 from ingest.summaries import unlabelled_summaries
@@ -115,12 +116,22 @@ def read_sheet(
 ) -> Reading:
     """Give one sheet its meaning."""
     layout = match_layout(sheet.header, layouts)
-    texts = texts_of(sheet)
+    told = with_section_columns(sheet)
+    texts = texts_of(told)
     try:
-        plan = interpret(sheet, texts, options, layout, name)
+        plan = interpret(told, texts, options, layout, name)
     except NoLayout as error:
         return _rejected(sheet, name, error)
-    return _apply(sheet, texts, plan, name)
+    return _only_of_file(_apply(told, texts, plan, name), sheet)
+
+
+def _only_of_file(reading: Reading, sheet: Sheet) -> Reading:
+    """Without the headers of columns that headings of `sheet` were turned into."""
+    n_added = len(reading.sheet.header) - len(sheet.header) if reading.sheet else 0
+    if not n_added or reading.plan is None:
+        return reading
+    own = mapped_of(reading.plan, [], len(sheet.header))
+    return replace(reading, mapped=tuple(entry for entry in reading.mapped if entry in own))
 
 
 def _rejected(sheet: Sheet, name: str, error: IngestError) -> Reading:
@@ -146,7 +157,7 @@ def _rejected(sheet: Sheet, name: str, error: IngestError) -> Reading:
 
 def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     done = normalise(plan, texts.tidy, texts.plain, texts.parsed)
-    frame = with_sections(done.frame, sheet, texts, plan)
+    frame = with_sessions(done.frame, sheet, texts, plan)
     summaries = set(_summaries(plan, done, texts))
     faults = _first_faults([*done.faults, *out_of_limits(frame, plan, texts.tidy)], summaries)
     keepable = [row not in faults and row not in summaries for row in range(frame.height)]
@@ -207,8 +218,10 @@ def _first_faults(faults: Sequence[Fault], summaries: set[int]) -> dict[int, Fau
     return dict(sorted(first.items()))
 
 
-def mapped_of(plan: Plan, dropped: Sequence[ColumnPlan]) -> tuple[Mapped, ...]:
-    """The headers that became columns, in the order of the file."""
+def mapped_of(
+    plan: Plan, dropped: Sequence[ColumnPlan], width: int | None = None
+) -> tuple[Mapped, ...]:
+    """The headers (of the first `width` columns) that became columns, in the order of the file."""
     entries = {
         column.index: Mapped(column.header, column.column, column.unit, column.unit_from)
         for column in plan.columns
@@ -220,7 +233,7 @@ def mapped_of(plan: Plan, dropped: Sequence[ColumnPlan]) -> tuple[Mapped, ...]:
     if plan.time is not None:
         for index, header, _ in plan.time.roles:
             entries[index] = Mapped(header, plan.time.column, None, plan.time.zone_from)
-    return tuple(entries[index] for index in sorted(entries))
+    return tuple(entries[index] for index in sorted(entries) if width is None or index < width)
 
 
 def _kept_questions(

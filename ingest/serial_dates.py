@@ -67,5 +67,5 @@ def read_serial(text: str, role: str) -> Stamp | None:
 
 def _clock_us(decimals: str) -> int:
     step_us = 1_000 if len(decimals) >= _EXACT_DECIMALS else 1_000_000
-    exact = int(decimals or "0") * _DAY_US / 10 ** len(decimals)
+    exact = float(f"0.{decimals or 0}") * _DAY_US
     return round(exact / step_us) * step_us
