@@ -14,8 +14,9 @@ from typing import Literal
 
 State = Literal["clear", "leaning", "too_early"]
 
-FIT_VERSION = "1"
-"""Version of the computations; part of every answer, raised when an answer may change."""
+FIT_VERSION = "2"
+"""Version of the computations; part of every answer, raised when an answer may change. Answers
+that rest on what a store learnt of its players append the version of that: `2+3f9a61c0`."""
 
 
 @dataclass(frozen=True)

@@ -74,6 +74,7 @@ def carry_card(con: Connection, player_id: str, level: float = 0.9) -> CarryCard
         sum(rung.centre.n_shots for rung in ladder),
         sum(row.excluded for row in rows),
         max((row["day"] for row in days), default=None),
+        ladder[0].centre.fit_version,
     )
 
 

@@ -9,18 +9,26 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+import pyarrow as pa
 
+from analytics.answer import FIT_VERSION
 from analytics.attenuation import correct, for_readings, repeat_error
-from analytics.curve_cells import PRIOR_EXPONENT, Cells, IntArray, Tree
-from analytics.curve_fit import CurveFit, fit, learn
+from analytics.curve_cells import PRIOR_EXPONENT
+from analytics.curve_fit import CurveFit, fit
 from analytics.curve_table import CurveTable, curve_table, own_days
-from analytics.db import Connection, ask
+from analytics.db import Connection, Parameter, ask
 from analytics.errors import BadQuestion, NoSuchClub
 from analytics.mishits import CUT, Tail, tails_of
 from analytics.pooling import Step
 from analytics.population import ASSUMED, Population
+from analytics.population_learning import (
+    LEARN_LEAST,
+    learn_population,
+    players_to_learn_from,
+)
 from analytics.power_curve import NOT_CORRECTED, CarryCurve, CurveSpeed
 from analytics.share import wilson
+from analytics.stored_population import stored_population
 
 SpeedKind = CurveSpeed | Literal["length"]
 
@@ -40,10 +48,6 @@ ASSUMED_BY_KIND = {
 """What is assumed of each kind of speed; a sensor's own scale may be far from the club's. `length`
 has no speed at all: a named swing length alone, whose speed varies too."""
 
-LEARN_FROM = 500
-"""Players a population is learnt from; more would change nothing that is seen."""
-LEARN_LEAST = 8
-
 
 @dataclass(frozen=True)
 class CurveStack:
@@ -57,6 +61,12 @@ class CurveStack:
 
     def __len__(self) -> int:
         return len(self.table.n)
+
+    @property
+    def fit_version(self) -> str:
+        """Version of the computations, and of what was learnt of other players where it was."""
+        learnt = self.population.version
+        return f"{FIT_VERSION}+{learnt}" if learnt else FIT_VERSION
 
     def tails(self) -> Tail:
         """Share and place of the mishits of all curves."""
@@ -103,6 +113,8 @@ class CurveStack:
             share_low=share_low,
             share_high=share_high,
             speed_error=self.speed_error,
+            n_players=self.population.n_players,
+            fit_version=self.fit_version,
         )
 
 
@@ -122,8 +134,8 @@ def carry_curves(
         player_id: whose curves.
         speed_kind: whose speed they read: club, ball, or the sensor's own peak.
         by_swing_length: one curve per club and named swing length.
-        population: what is known of players beforehand; None assumes it, or learns it from the
-            store when `con` holds enough players.
+        population: what is known of players beforehand; None takes what the store has learnt, or
+            learns it from the players `con` holds where they are enough, or assumes it.
         speed_error_sd: repeat error of the device's speed as a share (0.02 for 2 %); None
             estimates it from the player's paired strikes where they are enough.
 
@@ -166,22 +178,14 @@ def curve_stack(
 
     Args: as `carry_curves`.
     """
-    known = population or ASSUMED_BY_KIND[speed_kind]
-    rows = ask(
-        con,
-        "carry_curve",
-        {
-            "strikes": f"strikes_{speed_kind}",
-            "by_swing_length": by_swing_length,
-            "exponent": PRIOR_EXPONENT,
-            "cut": CUT,
-            "spread": float(known.shot_sd * np.sqrt(1 + known.day_ratio)),
-        },
-        views="strikes",
+    known = population or stored_population(con, speed_kind, by_swing_length)
+    usual = known or ASSUMED_BY_KIND[speed_kind]
+    table = curve_table(
+        curve_rows(con, speed_kind, by_swing_length, usual), speed_kind, by_swing_length
     )
-    table = curve_table(rows, speed_kind, by_swing_length)
-    if population is None and len(table.players) >= LEARN_LEAST:
-        known = learn_population(table, known)
+    if known is None and players_to_learn_from(table) >= LEARN_LEAST:
+        usual = learn_population(table, usual)
+    known = usual
     one_device = speed_kind == "club" and len(table.players) == 1
     error_sd, words = _speed_error(con, one_device, speed_error_sd)
     if not error_sd:
@@ -189,6 +193,20 @@ def curve_stack(
     cells, kept = correct(table.cells, error_sd, len(table.n))
     done = for_readings(fit(cells, table.tree, known), error_sd, kept)
     return CurveStack(table, done, known, speed_kind, words)
+
+
+def curve_rows(
+    con: Connection, speed_kind: SpeedKind, by_swing_length: bool, usual: Population
+) -> pa.Table:
+    """The answer to `carry_curve`: one row per curve × session; `usual` says what spread is."""
+    asked: dict[str, Parameter] = {
+        "strikes": f"strikes_{speed_kind}",
+        "by_swing_length": by_swing_length,
+        "exponent": PRIOR_EXPONENT,
+        "cut": CUT,
+        "spread": float(usual.shot_sd * np.sqrt(1 + usual.day_ratio)),
+    }
+    return ask(con, "carry_curve", asked, views="strikes")
 
 
 def _speed_error(con: Connection, one_device: bool, stated: float | None) -> tuple[float, str]:
@@ -210,36 +228,3 @@ def _speed_error(con: Connection, one_device: bool, stated: float | None) -> tup
         return found.sd, f"corrected for a repeat error of {size}, from {found.n_strikes} strikes"
     doubt = f"{size} ± {100 * found.standard_error:.1f} %" if found.sd > 0 else "none seen"
     return 0.0, f"not corrected: {found.n_strikes} paired strikes do not tell it ({doubt})"
-
-
-def learn_population(table: CurveTable, assumed: Population) -> Population:
-    """The population a store shows, from at most LEARN_FROM players spread over all of them."""
-    step = max(1, len(table.players) // LEARN_FROM)
-    cells, tree = _some_players(table.cells, table.tree, step)
-    learnt = learn(cells, tree, assumed)
-    marked = float((table.n_coach + table.n_rule).sum())
-    balls = float(table.n.sum()) + marked
-    worth = assumed.mishit_worth
-    share = (worth * assumed.mishit_share + marked) / (worth + balls)
-    return replace(learnt, mishit_share=share)
-
-
-def _some_players(cells: Cells, tree: Tree, step: int) -> tuple[Cells, Tree]:
-    """Every step-th player with all curves, renumbered from 0."""
-    if step == 1:
-        return cells, tree
-    club_kept = tree.player_of_club % step == 0
-    curve_kept = club_kept[tree.club_of_curve]
-    new_club, new_curve = _renumber(club_kept), _renumber(curve_kept)
-    kept = curve_kept[cells.curve]
-    some = Cells(
-        new_curve[cells.curve[kept]],
-        *(part[kept] for part in cells.sums),
-    )
-    players = tree.player_of_club[club_kept] // step
-    clubs = new_club[tree.club_of_curve[curve_kept]]
-    return some, Tree(clubs, players, (tree.n_players - 1) // step + 1, tree.split)
-
-
-def _renumber(kept: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> IntArray:
-    return np.asarray(np.cumsum(kept) - 1, dtype=np.intp)

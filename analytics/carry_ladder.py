@@ -88,7 +88,9 @@ def _cell(stack: CurveStack, i: int, found: Bands, k: int, level: float) -> Ladd
 
     def answer(middle: float, low: float, high: float) -> Answer:
         value, least, most = (float(np.exp(end)) for end in (middle, low, high))
-        return Answer(value, least, most, "m", n, days, state, level, CELL.need(n, days))
+        return Answer(
+            value, least, most, "m", n, days, state, level, CELL.need(n, days), stack.fit_version
+        )
 
     middle = float(found.middle[k])
     any_low, any_high = (float(side[k]) for side in found.with_mishits)

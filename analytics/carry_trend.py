@@ -7,7 +7,7 @@ Rules
    tau. A drift is a habit: it needs six sessions.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -47,21 +47,20 @@ def carry_trends(con: Connection, player_id: str) -> list[Trend]:
         ordinal = np.array([float(days[value.session_id].toordinal()) for value in mine])
         if len(set(ordinal)) >= 3:
             balls = sum(value.balls for value in mine)
-            trends.append(_trend(club, ordinal, np.array([v.value for v in mine]), balls))
+            found = _trend(ordinal, np.array([v.value for v in mine]), balls)
+            trends.append(Trend(club, replace(found, fit_version=stack.fit_version)))
     return trends
 
 
 def _trend(
-    club: str,
     ordinal: np.ndarray[tuple[int], np.dtype[np.float64]],
     value: np.ndarray[tuple[int], np.dtype[np.float64]],
     balls: int,
-) -> Trend:
+) -> Answer:
     line = theil_sen(ordinal / MONTH_DAYS, value, LEVEL)
     ends = (float(np.expm1(part)) for part in (line.slope, line.low, line.high))
     slope, low, high = ends
     decided = low > 0 or high < 0
     n = len(value)
     state = DRIFT.state(balls, n, decided)
-    answer = Answer(slope, low, high, "1", balls, n, state, LEVEL, DRIFT.need(balls, n))
-    return Trend(club, answer)
+    return Answer(slope, low, high, "1", balls, n, state, LEVEL, DRIFT.need(balls, n))

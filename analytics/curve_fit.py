@@ -1,10 +1,11 @@
 """Carry curves of any number of players at once, from cells, in closed form.
 
 Model: ln carry = level + exponent·ln(speed) + day + shot for each curve (player × club, or
-player × club × swing length); level and exponent pooled over the tree of `pooling`; shot-to-shot
-variance drawn to the player's other clubs and the population; day-to-day variance weighed on a
-grid per player. Three rounds over the whole stack settle variances and curves on each other;
-the first one weighs the days.
+player × club × swing length); level and exponent pooled over the tree of `pooling`, as far apart as
+the player's own clubs and swing lengths show, drawn to the population; shot-to-shot variance drawn
+to the player's other clubs and the population; day-to-day variance weighed on a grid per player.
+Three rounds over the whole stack settle variances and curves on each other; the first one weighs
+the days.
 """
 
 from dataclasses import dataclass, replace
@@ -21,6 +22,7 @@ from analytics.pooling import (
     Step,
     Symmetric,
     lift,
+    own_steps,
     root_belief,
     settle,
     step_variances,
@@ -58,20 +60,26 @@ class CurveFit:
     root: Belief
 
 
-def fit(cells: Cells, tree: Tree, population: Population = ASSUMED) -> CurveFit:
+def fit(
+    cells: Cells, tree: Tree, population: Population = ASSUMED, *, own_spread: bool = True
+) -> CurveFit:
     """Curves from cells; a curve without a cell gets what the rest of the tree says of it.
 
     Args:
         cells: sufficient statistics of the clean balls.
         tree: which curve belongs to which club and player.
         population: what is known of players beforehand.
+        own_spread: whether each player's clubs say how far apart they are, beside the population.
     """
     n = len(tree.club_of_curve)
     variance = np.full(n, population.shot_sd**2)
     ratio = np.full(n, population.day_ratio)
+    apart = population.clubs, population.lengths
     for turn in range(ROUNDS):
         evidence = _evidence(cells, variance, ratio, n)
-        belief, steps, root = _pool(evidence, tree, population)
+        belief, steps, root = _pool(evidence, tree, population, *apart)
+        if own_spread:
+            apart = _own_spread(steps, tree, population)
         square, own_dof = _squares(cells, belief, evidence, ratio)
         variance, dof = _shot_variance(square, own_dof, tree, population)
         if turn == 0:
@@ -90,7 +98,7 @@ def learn(cells: Cells, tree: Tree, assumed: Population = ASSUMED) -> Population
     """
     population = assumed
     for _ in range(LEARN_ROUNDS):
-        done = fit(cells, tree, population)
+        done = fit(cells, tree, population, own_spread=False)
         sd, dof = pool_variances(done.own_variance, done.own_dof, assumed)
         players, clubs, lengths = done.steps
         weights = done.day_posterior.sum(axis=0) + WORTH * assumed.day_weights
@@ -111,7 +119,7 @@ def learn(cells: Cells, tree: Tree, assumed: Population = ASSUMED) -> Population
         population = following
         if moved < 0.005:
             break
-    done = fit(cells, tree, population)
+    done = fit(cells, tree, population, own_spread=False)
     return replace(
         population,
         level=float(done.root.level[0]),
@@ -136,22 +144,35 @@ def _evidence(cells: Cells, variance: FloatArray, ratio: FloatArray, n: int) -> 
     return Evidence(Symmetric(aa, ab, bb), level, exponent)
 
 
+def _own_spread(
+    steps: tuple[Belief, Belief, Belief | None], tree: Tree, population: Population
+) -> tuple[Step, Step]:
+    """Step variances of each club and each swing length as the player's own show them."""
+    _, clubs, lengths = steps
+    n_players, of_club = tree.n_players, tree.player_of_club
+    own_clubs = own_steps(clubs, population.clubs, WORTH, of_club, n_players)
+    if lengths is None:
+        return own_clubs, population.lengths
+    of_curve = tree.player_of_curve
+    return own_clubs, own_steps(lengths, population.lengths, WORTH, of_curve, n_players)
+
+
 def _pool(
-    evidence: Evidence, tree: Tree, population: Population
+    evidence: Evidence, tree: Tree, population: Population, club_step: Step, length_step: Step
 ) -> tuple[Belief, tuple[Belief, Belief, Belief | None], Belief]:
     clubs = evidence
     if tree.split:
         n_clubs = len(tree.player_of_club)
-        clubs = lift(evidence, population.lengths).total_by(tree.club_of_curve, n_clubs)
-    players = lift(clubs, population.clubs).total_by(tree.player_of_club, tree.n_players)
+        clubs = lift(evidence, length_step).total_by(tree.club_of_curve, n_clubs)
+    players = lift(clubs, club_step).total_by(tree.player_of_club, tree.n_players)
     everyone = np.zeros(tree.n_players, dtype=np.intp)
     all_evidence = lift(players, population.players).total_by(everyone, 1)
     root = root_belief(all_evidence, population.level, population.exponent, population.root)
     player, player_steps = settle(players, population.players, take(root, everyone))
-    club, club_steps = settle(clubs, population.clubs, take(player, tree.player_of_club))
+    club, club_steps = settle(clubs, club_step, take(player, tree.player_of_club))
     if not tree.split:
         return club, (player_steps, club_steps, None), root
-    length, length_steps = settle(evidence, population.lengths, take(club, tree.club_of_curve))
+    length, length_steps = settle(evidence, length_step, take(club, tree.club_of_curve))
     return length, (player_steps, club_steps, length_steps), root
 
 

@@ -109,6 +109,13 @@ def open_store(
     return connection
 
 
+def open_players(store: Path, players: Sequence[str], as_of: datetime | None = None) -> Connection:
+    """The same over these players together; those who are not there are left out."""
+    connection = _database(store, of_one=False).cursor()
+    _create_views(connection, scan(store, players, as_of))
+    return connection
+
+
 def in_memory(tables: Mapping[str, pa.Table]) -> Connection:
     """The same views over tables held in memory; those not given are empty. For tests and tools.
 
@@ -116,7 +123,7 @@ def in_memory(tables: Mapping[str, pa.Table]) -> Connection:
     """
     connection = duckdb.connect()
     _configure(connection)
-    for table in (*ROW_TABLES, "imports", "players", "pairs"):
+    for table in (*ROW_TABLES, "imports", "players", "pairs", "population"):
         given = tables.get(table)
         connection.register(f"stored_{table}", given if given is not None else _empty(table))
     connection.execute(sql("views"))
@@ -239,6 +246,7 @@ def _create_views(connection: Connection, files: StoreFiles) -> None:
     connection.register("stored_imports", _from_json(files.ledgers, "imports"))
     connection.register("stored_players", _from_json(files.players, "players"))
     _store_view(connection, "pairs", files.pairs, PLAYER_AS_ID)
+    _store_view(connection, "population", files.population, "*")
     connection.execute(sql("views"))
 
 

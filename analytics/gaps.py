@@ -89,6 +89,7 @@ def _gap(shorter: LadderCell, longer: LadderCell, widest: float) -> Gap:
         states.get(judgement, "clear"),
         LEVEL,
         "; ".join(needs),
+        shorter.centre.fit_version,
     )
     return Gap(shorter, longer, difference, judgement)
 

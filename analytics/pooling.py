@@ -7,8 +7,9 @@ Rules
 2. Evidence moves up the tree (`lift`), belief moves down (`settle`): two passes of 2x2 algebra
    over whole levels at once give the same posterior as the joint normal model of every node.
 3. A step variance may be 0: then child and parent are one.
-4. Step variances can be estimated (`step_variances`) by expectation-maximisation; its prior says
-   how many children the assumed variance is worth, so that two clubs never decide alone.
+4. Step variances can be estimated (`step_variances`, and `own_steps` for each parent by itself) by
+   expectation-maximisation; its prior says how many children the assumed variance is worth, so
+   that two clubs never decide alone.
 
 Source: Gaussian belief propagation on a tree; for the variances Dempster, Laird and Rubin, JRSS B
 39 (1977) 1, with an inverse-gamma prior.
@@ -72,10 +73,13 @@ class Belief:
 
 @dataclass(frozen=True)
 class Step:
-    """Variance of the step from parent to child, for level and exponent."""
+    """Variance of the step from parent to child, for level and exponent.
 
-    level: float
-    exponent: float
+    A number each where all children share it, else one entry per child, shape (n,).
+    """
+
+    level: float | FloatArray
+    exponent: float | FloatArray
 
 
 def lift(evidence: Evidence, step: Step) -> Evidence:
@@ -136,6 +140,23 @@ def root_belief(evidence: Evidence, level: float, exponent: float, prior: Step) 
 def take(belief: Belief, index: IntArray) -> Belief:
     """The belief about the nodes at `index`."""
     return Belief(belief.level[index], belief.exponent[index], belief.covariance.take(index))
+
+
+def own_steps(steps: Belief, usual: Step, worth: float, owner: IntArray, size: int) -> Step:
+    """Next estimate of each owner's own step variances, one entry per step.
+
+    Args:
+        steps: posterior of each step, shape (n,).
+        usual: the variances of all owners; worth: how many steps they are worth.
+        owner: whose step each is, 0 to size - 1, shape (n,).
+    """
+    counted = worth + total(np.ones(len(owner)), owner, size)
+    level = total(steps.level**2 + steps.covariance.aa, owner, size)
+    exponent = total(steps.exponent**2 + steps.covariance.bb, owner, size)
+    return Step(
+        ((worth * usual.level + level) / counted)[owner],
+        ((worth * usual.exponent + exponent) / counted)[owner],
+    )
 
 
 def step_variances(steps: Belief, assumed: Step, worth: float) -> Step:

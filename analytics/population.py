@@ -6,7 +6,7 @@ Rules
    shot-to-shot SD 0.07 of ln carry worth six degrees of freedom, a fifth of the variance from day
    to day. Sources: simulated impact and flight for exponent and level; the noise budget of chips.
 2. A store with players teaches its own (`curve_fit.learn`): the assumed numbers then count like
-   WORTH further players, so that two players do not overrule them and a hundred do.
+   WORTH further players, so that five players do not overrule them and a hundred do.
 """
 
 from dataclasses import dataclass, field
@@ -41,7 +41,7 @@ class Population:
     shot_sd, shot_dof: shot-to-shot SD of ln carry and the degrees of freedom it is worth.
     day_weights: probability of each of DAY_RATIOS.
     mishit_share, mishit_worth: usual share of mishits, and the balls it is worth.
-    n_players: players it was learnt from; 0 when assumed.
+    n_players: players it was learnt from; 0 when assumed. version: of what the store learnt.
     """
 
     level: float = 0.0
@@ -56,6 +56,7 @@ class Population:
     mishit_share: float = SHARE_BEFORE
     mishit_worth: float = SHARE_WORTH
     n_players: int = 0
+    version: str = ""
 
     @property
     def day_ratio(self) -> float:

@@ -62,6 +62,7 @@ class CarryCurve:
     n_shots, n_sessions: clean balls and their days; n_coach, n_rule: mishits by coach and by rule.
     tail: share and place of mishits; share_low, share_high: 90 % interval of their share.
     speed_error: what was done about the device's error in speed, in words.
+    n_players: players that what is usual was learnt from; 0 where it is assumed.
     own_days: day-to-day and ball-to-ball spread from this curve's balls alone, by REML; None below
         three days. day_sd and shot_sd lean on what is known beforehand, these do not.
     """
@@ -89,6 +90,7 @@ class CarryCurve:
     share_high: float
     own_days: DayFit | None = None
     speed_error: str = NOT_CORRECTED
+    n_players: int = 0
     fit_version: str = FIT_VERSION
 
     @property

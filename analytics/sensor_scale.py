@@ -171,7 +171,7 @@ def scale_for(scales: Mapping[str, SensorScale], club: str) -> SensorScale:
     best = max(scales.values(), key=lambda scale: (scale.n_strikes, scale.club))
     line = replace(
         best.line,
-        level_variance=best.line.level_variance + 2 * CLUB_STEP.level,
-        slope_variance=best.line.slope_variance + 2 * CLUB_STEP.exponent,
+        level_variance=best.line.level_variance + float(2 * CLUB_STEP.level),
+        slope_variance=best.line.slope_variance + float(2 * CLUB_STEP.exponent),
     )
     return replace(best, club=club, line=line)

@@ -12,7 +12,7 @@ Rules
 Sources: Welch, Biometrika 34 (1947) 28; Benjamini and Hochberg, JRSS B 57 (1995) 289.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
@@ -81,7 +81,10 @@ def since_last_fitting(con: Connection, player_id: str, fitted_on: date) -> list
         if len(clubs) == 2:
             clubs = clubs[1:]
         found += [(club, measure, _both_sides(values, club)) for club in clubs]
-    return _judged(found)
+    return [
+        replace(one, change=replace(one.change, fit_version=stack.fit_version))
+        for one in _judged(found)
+    ]
 
 
 def session_values(

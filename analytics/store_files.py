@@ -3,12 +3,20 @@
 import hashlib
 import json
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
-from schemas.store_paths import LEDGER, PLAYER, derived_dir, player_dir, root, undone_dir
+from schemas.store_paths import (
+    LEDGER,
+    PLAYER,
+    derived_dir,
+    player_dir,
+    population_dir,
+    root,
+    undone_dir,
+)
 
 
 @dataclass
@@ -19,12 +27,21 @@ class StoreFiles:
     ledgers: list[dict[str, object]] = field(default_factory=list)
     players: list[dict[str, object]] = field(default_factory=list)
     pairs: list[str] = field(default_factory=list)
+    population: list[str] = field(default_factory=list)
 
 
-def scan(store: Path, player_id: str | None, as_of: datetime | None = None) -> StoreFiles:
-    """The files of one player, or of all; `as_of` (UTC) takes those that stood then."""
+def scan(
+    store: Path, players: str | Sequence[str] | None, as_of: datetime | None = None
+) -> StoreFiles:
+    """The files of one player, of some, or of all; `as_of` (UTC) takes those that stood then.
+
+    What was learnt of all players belongs to a single one's files only: whoever asks about many
+    has them to learn from.
+    """
     files = StoreFiles()
-    for folder in _player_folders(store, player_id):
+    if isinstance(players, str):
+        files.population = _learnt(store, as_of)
+    for folder in _player_folders(store, players):
         player = folder / PLAYER
         if player.is_file():
             files.players.append(_document(player))
@@ -51,10 +68,20 @@ def import_ids(store: Path, player_id: str) -> list[str]:
     return sorted(entry.name.removeprefix("import=") for entry in folder.glob("import=*"))
 
 
-def _player_folders(store: Path, player_id: str | None) -> list[Path]:
-    if player_id is not None:
-        folder = player_dir(store, player_id)
-        return [folder] if folder.is_dir() else []
+def _learnt(store: Path, as_of: datetime | None) -> list[str]:
+    """The newest file of what players have in common that stood then, or none."""
+    files = sorted(population_dir(store).glob("*.parquet"))
+    if as_of is not None:
+        asked = as_of.timestamp() * 1e9
+        files = [path for path in files if int(path.stem) <= asked]
+    return [str(path.resolve()) for path in files[-1:]]
+
+
+def _player_folders(store: Path, players: str | Sequence[str] | None) -> list[Path]:
+    if players is not None:
+        names = [players] if isinstance(players, str) else players
+        folders = [player_dir(store, name) for name in names]
+        return [folder for folder in folders if folder.is_dir()]
     if not root(store).is_dir():
         return []
     return sorted(root(store).glob("player=*"))

@@ -10,6 +10,8 @@ CREATE OR REPLACE TEMP VIEW players AS SELECT * FROM stored_players;
 
 CREATE OR REPLACE TEMP VIEW pairs AS SELECT * FROM stored_pairs;
 
+CREATE OR REPLACE TEMP VIEW population AS SELECT * FROM stored_population;
+
 CREATE OR REPLACE TEMP VIEW set_aside AS SELECT * FROM stored_set_aside;
 
 CREATE OR REPLACE TEMP VIEW corrections AS

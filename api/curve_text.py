@@ -56,6 +56,14 @@ def curve_lines(curve: CarryCurve, units: ReaderUnits, level: float) -> Iterator
         f"{curve.n_rule} by rule): {100 * curve.share_low:.0f} to {100 * curve.share_high:.0f} %"
     )
     yield f"  speed error {curve.speed_error}"
+    yield f"  {leaning_words(curve.n_players)}"
+
+
+def leaning_words(n_players: int) -> str:
+    """What the answer leans on where own balls are few: other players, or what is assumed."""
+    if not n_players:
+        return "leans on what is assumed of any player"
+    return f"leans on what {n_players} players of the same coach have in common"
 
 
 def span(answer: Answer, units: ReaderUnits) -> str:
@@ -94,6 +102,7 @@ def curve_document(
         "speed_error": curve.speed_error,
         "speed_low_mps": low,
         "speed_high_mps": high,
+        "n_players": curve.n_players,
         "fit_version": curve.fit_version,
         "points": [point_document(curve, speed, level) for speed in speeds or curve_speeds(curve)],
     }

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from api.learn_population import learn_when_due
 from api.take_in import Taken, take_in
 from demo_data.write import write_demo
 from ingest.hand_entry import enter
@@ -47,6 +48,7 @@ def build_demo(store: Path, progress: Callable[[int, int], None] | None = None) 
                 progress(done + count, len(files))
 
         outcomes += take_in(store, by_player[player.player_id], player, progress=step)
+    learn_when_due(store)
     return DemoBook(tuple(players), tuple(outcomes), exports)
 
 

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from analytics.db import forget_answers
 from api.forgetting import forget_player
+from api.learn_population import learn_without
 from api.service_state import ServiceState
 from ingest.store import erase
 from schemas.store_paths import service_file
@@ -16,6 +17,7 @@ def erase_player(store: Path, player_id: str, state: ServiceState | None = None)
     """
     removed = erase(store, player_id)
     forget_answers()
+    removed += learn_without(store)
     if state is not None:
         return removed + forget_player(state, player_id)
     if not service_file(store).is_file():

@@ -23,6 +23,7 @@ from api.jobs import (
     unfinished,
     upload_of,
 )
+from api.learn_population import learn_when_due
 from api.metrics import Metrics
 from api.refreshing import Refresher
 from api.service_state import ServiceState
@@ -78,9 +79,12 @@ class JobRunner:
             while True:
                 await self._called.wait()
                 self._called.clear()
-                for job in unfinished(self._state):
+                jobs = unfinished(self._state)
+                for job in jobs:
                     await self._do(job)
                     self._metrics.jobs_waiting.set(count_unfinished(self._state))
+                if jobs:
+                    await self._learn()
         finally:
             if self._executor is not None:
                 self._executor.shutdown(wait=True, cancel_futures=True)
@@ -97,6 +101,15 @@ class JobRunner:
         done = self._done.pop(job.job_id, None)
         if done is not None:
             done.set()
+
+    async def _learn(self) -> None:
+        """Once nothing waits: learn what players have in common, when enough of them changed."""
+        loop = asyncio.get_running_loop()
+        learnt = loop.run_in_executor(self._pool(), learn_when_due, self._store)
+        await asyncio.wait({learnt})
+        if (error := learnt.exception()) is not None:  # the next job brings it again
+            logger.error("what the players have in common was not learnt", exc_info=error)
+            self._executor = None if isinstance(error, BrokenExecutor) else self._executor
 
     async def _outcome(self, job: Job) -> Json:
         work, arguments = self._work_of(job)

@@ -2,9 +2,10 @@
 
 A player's folder changes its modification time with every import, undo, redo and correction,
 because each of them is a rename into or out of it; the folder of derived answers does so when those
-are computed anew, that of coaches' own scored tests when one is made. The three times are the
-player's stamp: three `stat` calls, right whichever process made the change. The clock behind them
-is coarse, so a stamp younger than `SETTLE_NS` does not vouch for an answer yet (`Stamp.settled`).
+are computed anew, that of coaches' own scored tests when one is made, and that of what players have
+in common when it is learnt anew. The four times are the player's stamp: four `stat` calls, right
+whichever process made the change. The clock behind them is coarse, so a stamp younger than
+`SETTLE_NS` does not vouch for an answer yet (`Stamp.settled`).
 """
 
 import json
@@ -25,16 +26,18 @@ class Stamp:
     mtime_ns: int
     derived_ns: int
     tests_ns: int = 0
+    population_ns: int = 0
 
     @property
     def settled(self) -> bool:
         """Whether a later change would certainly show in another stamp."""
-        return time.time_ns() - max(self.mtime_ns, self.derived_ns, self.tests_ns) > SETTLE_NS
+        newest = max(self.mtime_ns, self.derived_ns, self.tests_ns, self.population_ns)
+        return time.time_ns() - newest > SETTLE_NS
 
     @property
     def instant(self) -> datetime:
-        """When the player's folder last changed, UTC."""
-        return datetime.fromtimestamp(self.mtime_ns / 1e9, UTC)
+        """When the player's folder, or what is known of all players, last changed, UTC."""
+        return datetime.fromtimestamp(max(self.mtime_ns, self.population_ns) / 1e9, UTC)
 
 
 @dataclass(frozen=True)
@@ -63,6 +66,7 @@ class PlayerCards:
         self._known: dict[str, tuple[Stamp, PlayerCard]] = {}
         self._folders: dict[str, tuple[Path, Path]] = {}
         self._tests = store_paths.own_tests_dir(store)
+        self._population = store_paths.population_dir(store)
 
     def stamp(self, player_id: str) -> Stamp | None:
         """The stamp of a player's folder; None when there is no such player."""
@@ -74,7 +78,8 @@ class PlayerCards:
                 return None
         try:
             changed, derived = folders[0].stat().st_mtime_ns, _mtime_ns(folders[1])
-            stamp = Stamp(changed, derived, _mtime_ns(self._tests))
+            common = _mtime_ns(self._tests), _mtime_ns(self._population)
+            stamp = Stamp(changed, derived, *common)
         except OSError:
             return None
         self._folders[player_id] = folders

@@ -5,6 +5,7 @@ STORE/v1/player=<id>/import=<import_id>/import.json, <table>.parquet, set_aside.
 STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken back at that time
 STORE/v1/tmp/        folders being written; never read, swept when old
 STORE/v1/derived/player=<id>/<name>.<nanoseconds>.parquet   can be computed again; the newest counts
+STORE/v1/population/<nanoseconds>.parquet   what players have in common, as learnt at that moment
 STORE/v1/rollup/     large sorted copies for speed; disposable
 STORE/v1/tests/<name>@<version>.<whose>.json   a coach's own scored tests; written once each
 STORE/uploads/<job>  bytes received by the service and not yet taken in
@@ -56,6 +57,16 @@ def tmp_dir(store: Path) -> Path:
 def derived_dir(store: Path, player_id: str) -> Path:
     """Answers about one player that can be computed again."""
     return root(store) / "derived" / player_dir(store, player_id).name
+
+
+def population_dir(store: Path) -> Path:
+    """What the players of a store have in common, one file per moment it was learnt."""
+    return root(store) / "population"
+
+
+def coach_group(coach: str | None) -> str:
+    """The name under which a coach's players are learnt from; no name can be read from it."""
+    return hashlib.sha256((coach or "").encode()).hexdigest()[:16]
 
 
 def rollup_dir(store: Path) -> Path:

@@ -24,6 +24,7 @@ TABLES = (
     "players",
     "sessions",
     "pairs",
+    "population",
 )
 
 ARROW_TYPES: dict[str, pa.DataType] = {

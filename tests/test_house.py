@@ -33,6 +33,7 @@ READS_FILES = {
         "overlap",
         "own_tests",
         "players",
+        "population_file",
         "prepare",
         "prepare_ahead",
         "read_columns",

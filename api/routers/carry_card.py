@@ -65,6 +65,7 @@ async def carry_card_of(player: OnePlayer, ask: Asker, as_of: AsOf) -> CarryCard
     return CarryCardBody(
         player_id=player.player_id,
         as_of=as_of,
+        fit_version=card.fit_version,
         last_day=card.last_day,
         level=card.level,
         n_shots=card.n_shots,

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from fastapi import Path, Query
 from pydantic import Field
 
+from analytics.answer import FIT_VERSION
 from analytics.carry_curve import carry_curve, carry_curves, only_club
 from analytics.drawn_curve import drawing
 from analytics.power_curve import CarryCurve
@@ -89,6 +90,15 @@ class CarryCurveBody(Body):
     speed_high_mps: Annotated[
         float, Field(description="Fastest speed the curve may be asked, m/s.", examples=[14.0])
     ]
+    n_players: Annotated[
+        int,
+        Field(
+            ge=0,
+            description="Players of the same coach whose curves taught what is usual; 0 where it "
+            "is assumed.",
+            examples=[23],
+        ),
+    ] = 0
     speed_error: Annotated[
         str,
         Field(
@@ -138,8 +148,13 @@ async def curves_of(
     found = await ask(
         carry_curves, player.player_id, speed, by_swing_length, speed_error_sd=speed_error
     )
-    bodies = [curve_body(curve, level, as_of) for curve in only_club(found, club)]
-    return CarryCurvesBody(player_id=player.player_id, as_of=as_of, curves=bodies)
+    chosen = only_club(found, club)
+    return CarryCurvesBody(
+        player_id=player.player_id,
+        as_of=as_of,
+        fit_version=chosen[0].fit_version if chosen else FIT_VERSION,
+        curves=[curve_body(curve, level, as_of) for curve in chosen],
+    )
 
 
 @router.get("/carry-curves/{club}/speed-for", summary="Speed that a carry needs")
@@ -161,6 +176,7 @@ async def speed_for(
     return SpeedForBody(
         player_id=player.player_id,
         as_of=as_of,
+        fit_version=curve.fit_version,
         club=club,
         carry_m=carry_m,
         speed=AnswerModel.of(answer, as_of),
@@ -232,6 +248,7 @@ def curve_body(curve: CarryCurve, level: float, as_of: datetime) -> CarryCurveBo
         day_share=curve.day_share,
         speed_low_mps=low,
         speed_high_mps=high,
+        n_players=curve.n_players,
         speed_error=curve.speed_error,
         mishits=mishits_body(curve, as_of),
         points=[point_body(curve, speed, level, as_of) for speed in curve_speeds(curve)],

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from fastapi import Query
 from pydantic import Field
 
+from analytics.answer import FIT_VERSION
 from analytics.carry_ladder import LadderCell, carry_ladder
 from analytics.gaps import Gap, gaps
 from analytics.next_best_shot import OpenRung, next_best_shot
@@ -99,7 +100,8 @@ async def ladder_of(
     """Needs no speed: for a player without a launch device on the day."""
     found = await ask(carry_ladder, player.player_id, level)
     rungs = [rung_body(rung, as_of) for rung in found]
-    return LadderBody(player_id=player.player_id, as_of=as_of, rungs=rungs)
+    version = found[0].centre.fit_version if found else FIT_VERSION
+    return LadderBody(player_id=player.player_id, as_of=as_of, fit_version=version, rungs=rungs)
 
 
 @router.get("/carry-gaps", summary="Gaps and overlaps between neighbouring rungs")
@@ -120,7 +122,8 @@ async def gaps_of(
     """Of truly equal rungs at most one pair in twenty is called different."""
     found = await ask(gaps, player.player_id, widest)
     bodies = [gap_body(gap, as_of) for gap in found]
-    return GapsBody(player_id=player.player_id, as_of=as_of, gaps=bodies)
+    version = found[0].difference.fit_version if found else FIT_VERSION
+    return GapsBody(player_id=player.player_id, as_of=as_of, fit_version=version, gaps=bodies)
 
 
 @router.get("/next-shot", summary="Which ball to hit next for the ladder")

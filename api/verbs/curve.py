@@ -35,9 +35,6 @@ if TYPE_CHECKING:
     help="With --club: a club not hit yet, expected from the player's others and its loft.",
 )
 @click.option("--loft", type=click.FloatRange(10, 75), help="Loft of the new club in degrees.")
-@click.option(
-    "--among-all", is_flag=True, help="Learn what is usual from all players of the store."
-)
 @click.option("--level", type=click.FloatRange(0.5, 0.99), default=0.9, show_default=True)
 @length_option
 @speed_option
@@ -76,7 +73,7 @@ def _curves(store: Path, player_id: str, asked: dict[str, Any]) -> "list[CarryCu
     from analytics.db import open_store
     from analytics.new_club import new_club_curve
 
-    connection = open_store(store, None if asked["among_all"] else player_id)
+    connection = open_store(store, player_id)
     try:
         if asked["new_club"]:
             if not asked["club"]:

@@ -34,6 +34,7 @@ def command(
       carrybook import monday.csv sensor.csv --player Robin
       carrybook import ~/exports --player Robin --zone Europe/Madrid --unit carry_m=yd
     """
+    from api.learn_population import learn_when_due
     from api.progress import progress_bar
     from api.take_in import take_in
     from ingest.players import find_player
@@ -47,6 +48,7 @@ def command(
         for outcome in outcomes:
             click.echo(as_line(outcome))
         click.echo(next_step(outcomes, who.player_id))
+    learn_when_due(store)
     return exit_code(outcomes)
 
 

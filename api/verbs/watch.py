@@ -32,6 +32,7 @@ def command(
     Example:
       carrybook watch ~/exports/robin --player Robin
     """
+    from api.learn_population import learn_when_due
     from api.take_in import take_in
     from api.verbs.import_ import as_document, as_line
     from api.watching import complete_files
@@ -45,3 +46,4 @@ def command(
                 print_json(as_document(outcome))
             else:
                 click.echo(as_line(outcome))
+        learn_when_due(store)

@@ -121,4 +121,3 @@ def test_a_club_not_hit_yet_on_the_command_line(calibrated):
     shown = run("curve", *who, "--club", "LW", "--new-club", "--loft", "60")
     assert "LW: too early: 0 of 15 shots, 0 of 2 days" in shown.output
     assert run("curve", *who, "--new-club").exit_code == 2
-    assert "SW: clear" in run("curve", *who, "--among-all").output
