@@ -20,6 +20,8 @@ _LETTERS = np.zeros(256, dtype=bool)
 _LETTERS[[*range(65, 91), *range(97, 123), *range(128, 256)]] = True
 _SIGN_BYTES = np.zeros(256, dtype=bool)
 _SIGN_BYTES[list(_SIGNS.encode())] = True
+_BLANK = np.zeros(256, dtype=bool)
+_BLANK[list(b",;\t|^: \r\n")] = True
 
 Bytes = npt.NDArray[np.uint8]
 Rows = npt.NDArray[np.bool_]
@@ -32,7 +34,8 @@ class PlainRows:
         named = [*head.header_cells, *([head.units] if head.units else [])]
         self._names = {folded_cell(cells[0]) for cells in named if cells}
         self._few = max(2, profile.width // 3)
-        self._lone = 1 if profile.width > 3 else 0
+        self.lone = 1 if profile.width > 3 else 0
+        self._first_always = 0 in profile.always
         self.probe = profile.probe
         self.label_columns = range(min(LABEL_CELLS, profile.width))
 
@@ -40,11 +43,13 @@ class PlainRows:
         """Whether the row can only be a record."""
         first = cells[0]
         if not first[:1].isdigit():
+            if self._first_always and not first.strip():
+                return False
             if len(cells) - cells.count("") <= self._few or first[:1] in _SIGNS:
                 return self._is_signed_number(cells)
             if not self.is_plain_text(first, 0):
                 return False
-        elif len(cells) - cells.count("") <= self._lone:
+        elif len(cells) - cells.count("") <= self.lone:
             return False
         for column in self.label_columns[1:]:
             if not self.is_plain_text(cells[column], column):
@@ -69,8 +74,10 @@ class PlainRows:
 
     def doubtful(self, first: Bytes, n_filled: npt.NDArray[np.int64]) -> Rows:
         """Rows that the first byte of their first cell or their few filled cells put in doubt."""
-        lone = n_filled <= self._lone
-        return lone | (~_DIGITS[first] & (_SIGN_BYTES[first] | (n_filled <= self._few)))
+        odd = _SIGN_BYTES[first] | (n_filled <= self._few)
+        if self._first_always:
+            odd |= _BLANK[first]
+        return ~_DIGITS[first] & odd
 
     @staticmethod
     def wordy(first: Bytes) -> Rows:

@@ -157,6 +157,9 @@ class ColumnSheet:
         wordy = np.flatnonzero(plain.wordy(first))
         if len(wordy) and plain.doubtful(first[wordy], piece.n_filled(wordy)).any():
             return None
+        alone = piece.followed_by_gaps(skip) if plain.lone else wordy[:0]
+        if len(alone) and (piece.n_filled(alone) <= plain.lone).any():
+            return None
         if plain.probe >= 0 and plain.lettered(piece.first_bytes(plain.probe + skip)).any():
             return None
         frame = self._cut(piece)

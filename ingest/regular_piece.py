@@ -58,6 +58,12 @@ class RegularPiece:
         filled: Positions = (lengths > 0).sum(axis=1)
         return filled
 
+    def followed_by_gaps(self, column: int) -> Positions:
+        """The rows in which the two cells after `column` are empty."""
+        ends = self.cuts[:, column : column + 3]
+        found: Positions = np.flatnonzero((np.diff(ends, axis=1) == 1).all(axis=1))
+        return found
+
     def ends_empty(self) -> bool:
         """Whether the last cell of every row is empty (a delimiter ends every line)."""
         before = self.codes[np.maximum(self.cuts[:, -1] - 1, 0)]

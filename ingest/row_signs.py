@@ -19,14 +19,14 @@ def is_summary(cells: Sequence[str], profile: ColumnProfile, *, after_summary: b
     Args: after_summary: the line before was one, so that a weak word is enough.
     """
     first = next((i for i, cell in enumerate(cells) if cell.strip()), 0)
-    for i in range(first, min(len(cells), LABEL_CELLS, profile.width)):
+    for i in range(first, min(len(cells), max(LABEL_CELLS, first + 1), profile.width)):
         strength = summary_strength(cells[i]) if cells[i] else None
         if not strength:
             continue
         if i in profile.measured and not is_measured(cells[i]):
             return True
         known = folded_cell(cells[i])
-        if after_summary and known not in profile.often[i]:
+        if after_summary and known not in _of_column(profile.often, i):
             return True
         if i == first and _tells_at_front(cells, strength, profile):
             return True
@@ -37,9 +37,14 @@ def _tells_at_front(cells: Sequence[str], strength: str, profile: ColumnProfile)
     """A label in the first filled cell, of a row that lacks something or with a strong word."""
     i = next(i for i, cell in enumerate(cells) if cell.strip())
     known = folded_cell(cells[i])
-    if lacks_usual(cells, i, profile) and known not in profile.ordinary[i]:
+    if lacks_usual(cells, i, profile) and known not in _of_column(profile.ordinary, i):
         return True
-    return strength == STRONG and known not in profile.often[i]
+    return strength == STRONG and known not in _of_column(profile.often, i)
+
+
+def _of_column(texts: Sequence[frozenset[str]], column: int) -> frozenset[str]:
+    """Texts known of a column; none beyond the first ones."""
+    return texts[column] if column < len(texts) else frozenset()
 
 
 def lacks_usual(cells: Sequence[str], label: int, profile: ColumnProfile) -> bool:

@@ -10,6 +10,7 @@ _BRACKETS = str.maketrans("", "", "[](){}<>")
 _AROUND = re.compile(r"^[\s:;.,()\[\]*=#–-]+|[\s:;,()\[\]*=#–-]+$")
 _COUNTED = re.compile(r"\s*[(\[]?\s*(?:n\s*=\s*)?\d+[^()\[\]]{0,20}[)\]]?$", re.IGNORECASE)
 
+_LONGEST_COMPOUND = 24
 STRONG, WEAK = "strong", "weak"
 
 
@@ -19,6 +20,9 @@ def _words() -> dict[str, frozenset[str]]:
     tables = tomllib.loads(text)
     found = {kind: _folded(tables["summary"][kind]) for kind in (STRONG, WEAK)}
     telling = {kind: words for kind, words in tables["units"].items() if kind != "share"}
+    found["long strong"] = frozenset(
+        word for word in found[STRONG] if len(word) > (5 if word[0] < "\u2e80" else 1)
+    )
     for name, table in (("units", tables["units"]), ("telling units", telling)):
         found[name] = frozenset(map(_unit_form, _folded(table)))
     found["types"] = _folded(tables["types"])
@@ -41,7 +45,18 @@ def summary_strength(cell: str) -> str | None:
             return STRONG
         if form in words[WEAK]:
             return WEAK
+    if _is_compound(text, words["long strong"]):
+        return WEAK
     return WEAK if _has_strong_end(_COUNTED.sub("", text), words[STRONG]) else None
+
+
+def _is_compound(text: str, strong: frozenset[str]) -> bool:
+    """One word made of a summary word and another: `gesamtmittelwert`, `総平均`."""
+    if len(text) > _LONGEST_COMPOUND or not text.isalpha():
+        return False
+    return any(
+        text.endswith(word) or (text.startswith(word) and not word[0] < "\u2e80") for word in strong
+    )
 
 
 def _has_strong_end(text: str, strong: frozenset[str]) -> bool:

@@ -1,8 +1,9 @@
 """Summary rows without a label, proved by arithmetic.
 
-A row at the end of the table that lacks the identity its rows have, and whose every number is the
-mean (or median, sum, least, greatest, standard deviation) of the rows above, is not an event. At
-least three columns must agree, to half a unit of the last decimal that was written.
+A row that lacks the identity its rows have, and whose every number is the mean (or median, sum,
+least, greatest, standard deviation) of the rows above, or of those since the last such row, is not
+an event. At least three columns must agree, to half a unit of the last decimal that was written,
+over at least two rows; over a single one only where the file has other rows so proved.
 """
 
 import re
@@ -16,8 +17,9 @@ from ingest.plan import Plan
 
 Floats = NDArray[np.float64]
 MAX_TAIL = 8
-MIN_ROWS = 3
+MIN_ROWS = 2
 MIN_COLUMNS = 3
+MOST_CANDIDATES = 200
 _DECIMALS = re.compile(r"[.,](\d+)\D*$")
 
 STATISTICS: dict[str, Callable[[Floats], float]] = {
@@ -36,12 +38,41 @@ def unlabelled_summaries(
     plan: Plan, numbers: dict[int, pl.Series], tidy: pl.DataFrame
 ) -> list[int]:
     """Rows that are summaries. `numbers` are the measured columns, as written, by position."""
-    identity = identity_columns(plan)
-    tail = tail_without_identity(tidy, identity)
-    if not tail or tail[0] < MIN_ROWS:
+    candidates = _without_identity(tidy, identity_columns(plan))
+    if not candidates or candidates[0] == 0:
         return []
-    first = tail[0]
-    return [row for row in tail if _is_summary(row, first, numbers, tidy)]
+    values = {index: series.to_numpy() for index, series in numbers.items()}
+    proved = _proved(candidates, values, tidy, MIN_ROWS)
+    return _proved(candidates, values, tidy, 1) if proved else []
+
+
+def _proved(
+    candidates: Sequence[int], values: dict[int, Floats], tidy: pl.DataFrame, least: int
+) -> list[int]:
+    """The candidates that are a statistic of at least `least` rows over them."""
+    found: list[int] = []
+    events = np.ones(tidy.height, dtype=bool)
+    events[list(candidates)] = False
+    start = last = 0  # of the block over the run of candidates, and the last candidate
+    for row in candidates:
+        if row != last + 1:
+            start = last
+        last = row
+        spans = (np.flatnonzero(events[:row]), start + np.flatnonzero(events[start:row]))
+        if any(span.size >= least and _is_summary(row, span, values, tidy) for span in spans):
+            found.append(row)
+    return found
+
+
+def _without_identity(tidy: pl.DataFrame, identity: Sequence[int]) -> list[int]:
+    """The rows that lack the identity which at least half of the rows have."""
+    if not identity or tidy.height < MIN_ROWS + 1:
+        return []
+    lacks = np.ones(tidy.height, dtype=bool)
+    for index in identity:
+        lacks &= tidy.to_series(index).is_null().to_numpy()
+    rows: list[int] = np.flatnonzero(lacks).tolist()
+    return rows if 2 * len(rows) <= tidy.height and len(rows) <= MOST_CANDIDATES else []
 
 
 def identity_columns(plan: Plan) -> list[int]:
@@ -67,22 +98,22 @@ def tail_without_identity(tidy: pl.DataFrame, identity: Sequence[int]) -> list[i
     return tail if filled >= 0.8 * above else []
 
 
-def _is_summary(row: int, first: int, numbers: dict[int, pl.Series], tidy: pl.DataFrame) -> bool:
-    for statistic in STATISTICS.values():
-        agree = differ = 0
-        for index, series in numbers.items():
-            value = series[row]
-            above = series[:first].drop_nulls().to_numpy()
-            if value is None or above.size < MIN_ROWS:
-                continue
+def _is_summary(
+    row: int, above: NDArray[np.int64], values: dict[int, Floats], tidy: pl.DataFrame
+) -> bool:
+    measured = []
+    for index, column in values.items():
+        over = column[above]
+        over = over[np.isfinite(over)]
+        if np.isfinite(column[row]) and over.size:
             step = 10.0 ** -_decimals(tidy[row, index])
-            if abs(statistic(above) - value) <= 0.51 * step:
-                agree += 1
-            else:
-                differ += 1
-        if agree >= MIN_COLUMNS and differ == 0:
-            return True
-    return False
+            measured.append((column[row], over, 0.51 * step))
+    if len(measured) < MIN_COLUMNS:
+        return False
+    return any(
+        all(abs(statistic(over) - value) <= limit for value, over, limit in measured)
+        for statistic in STATISTICS.values()
+    )
 
 
 def _decimals(text: str | None) -> int:
