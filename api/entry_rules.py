@@ -17,6 +17,8 @@ LOOPBACK_NAMES = frozenset({b"127.0.0.1", b"localhost", b"[::1]"})
 FORWARDED = (b"forwarded", b"x-forwarded-for", b"via")
 COOKIE = "carrybook_key"
 UNSAFE = frozenset({"POST", "PUT", "PATCH", "DELETE"})
+MOST_HEAD_BYTES = 16 * 1024
+MOST_HEADERS = 100
 UPLOADS = re.compile(r"/imports/?$")
 
 
@@ -27,15 +29,40 @@ def check_address(scope: Scope, limit_bytes: int) -> None:
         raise Problem(414, "address_too_long", "The address is too long.", mend)
 
 
+def check_head(scope: Scope, headers: RequestHeaders) -> None:
+    """Raises Problem 431 for a head beyond the limits, 400 for one that can be read in two ways."""
+    size = sum(len(name) + len(value) for name, value in scope["headers"])
+    if size > MOST_HEAD_BYTES or len(scope["headers"]) > MOST_HEADERS:
+        mend = f"Send at most {MOST_HEADERS} header lines of {MOST_HEAD_BYTES} bytes together."
+        raise Problem(431, "head_too_large", "The head of the request is too large.", mend)
+    if b"content-length" in headers and b"transfer-encoding" in headers:
+        mend = "Send Content-Length or Transfer-Encoding, not both."
+        again = {"Connection": "close"}
+        raise Problem(400, "two_lengths", "The body has two lengths.", mend, again)
+
+
+def check_coding(scope: Scope, headers: RequestHeaders) -> None:
+    """Raises Problem 415 for a body sent compressed; an export may be a compressed file itself."""
+    coding = headers.get(b"content-encoding", b"identity").strip().lower()
+    if coding not in {b"", b"identity"}:
+        file = " A compressed file is sent as it is, without the header." if _uploads(scope) else ""
+        mend = f"Send the body without Content-Encoding.{file}"
+        accepted = {"Accept-Encoding": "identity"}
+        raise Problem(415, "unsupported_coding", "Bodies are not unpacked.", mend, accepted)
+
+
 def body_limit(scope: Scope, headers: RequestHeaders, settings: Settings) -> int:
     """Greatest body in bytes for this request. Raises Problem 413 when more is announced."""
-    upload = UPLOADS.search(scope["path"]) is not None
-    limit = settings.upload_limit_bytes if upload else settings.body_limit_bytes
+    limit = settings.upload_limit_bytes if _uploads(scope) else settings.body_limit_bytes
     announced = headers.get(b"content-length", b"0")
     if announced.isdigit() and int(announced) > limit:
         mend = f"Send at most {limit} bytes at once."
         raise Problem(413, "too_large", f"{int(announced)} bytes are too many.", mend)
     return limit
+
+
+def _uploads(scope: Scope) -> bool:
+    return UPLOADS.search(scope["path"]) is not None
 
 
 def check_origin(scope: Scope, headers: RequestHeaders) -> None:

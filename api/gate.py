@@ -15,7 +15,14 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.answering import cache_key
 from api.deps import unauthorised
-from api.entry_rules import body_limit, caller_of_request, check_address, check_origin
+from api.entry_rules import (
+    body_limit,
+    caller_of_request,
+    check_address,
+    check_coding,
+    check_head,
+    check_origin,
+)
 from api.errors import Problem, not_found
 from api.exchange import Exchange, bounded
 from api.methods import methods_of
@@ -64,6 +71,7 @@ class Gate:
             scope["method"] = "GET"
         if scope["method"] == "GET" and await self._from_memory(exchange):
             return
+        check_coding(scope, exchange.headers)
         limit = body_limit(scope, exchange.headers, service.settings)
         receive = bounded(receive, limit, service.settings.slow_client_s)
         await self.app(scope, receive, exchange.pass_on)
@@ -71,6 +79,7 @@ class Gate:
     def _admit(self, exchange: Exchange) -> None:
         scope, service, headers = exchange.scope, self.service, exchange.headers
         check_address(scope, service.settings.url_limit_bytes)
+        check_head(scope, headers)
         check_origin(scope, headers)
         exchange.caller = caller_of_request(scope, headers, service.callers, service.settings)
         self._follow_link(exchange)

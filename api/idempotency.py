@@ -148,14 +148,30 @@ class WriteRoute(APIRoute):
         if "GET" in (self.methods or ()):
             return read
 
+        takes_json = self.body_field is not None
+
         async def handle(request: Request) -> Response:
             body = await request.body()
+            if takes_json and body:
+                _check_json(request)
             claim = Claim.of(request, hashlib.sha256(body).hexdigest())
             if claim is None:
                 return await inner(request)
             return await once(request, claim, inner)
 
         return handle
+
+
+def _check_json(request: Request) -> None:
+    """Raises Problem 415 for a body that does not say it is JSON."""
+    media_type = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if media_type != "application/json":
+        raise Problem(
+            415,
+            "unsupported_media_type",
+            f"{media_type or 'A body without Content-Type'} will not do here.",
+            "Send JSON and the header Content-Type: application/json.",
+        )
 
 
 async def once(request: Request, claim: Claim, inner: Handler) -> Response:

@@ -35,6 +35,7 @@ PROBLEMS = {
     409: "This does not go with what is there.",
     413: "Too much was sent.",
     414: "The address is too long.",
+    431: "The head of the request is too large.",
     415: "The body is of a kind this operation does not take.",
     422: "The request does not fit its description.",
     429: "Too many requests; `Retry-After` says when to come back.",

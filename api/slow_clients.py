@@ -1,9 +1,24 @@
-"""Gives up on clients who open a connection and then take their time over the request's head."""
+"""Gives up on clients who open a connection and then take their time over the request's head.
+
+What is no HTTP at all is answered with a problem, as everything else that is refused.
+"""
 
 import asyncio
 import time
 
+import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
+
+from api.errors import Problem
+
+
+def refusal(said: str) -> tuple[h11.Response, h11.Data, h11.EndOfMessage]:
+    """The whole answer to what is no HTTP request."""
+    problem = Problem(400, "no_http_request", said, "Send a request as RFC 9112 has it.")
+    response = problem.response()
+    headers = [*response.raw_headers, (b"connection", b"close")]
+    head = h11.Response(status_code=400, headers=headers, reason=b"Bad Request")
+    return head, h11.Data(data=bytes(response.body)), h11.EndOfMessage()
 
 
 def patient_protocol(seconds: float) -> type[H11Protocol]:
@@ -24,6 +39,11 @@ def patient_protocol(seconds: float) -> type[H11Protocol]:
             super().connection_made(transport)
             self._seen_at = time.monotonic()
             self.loop.call_later(seconds / 2, self._look)
+
+        def send_400_response(self, msg: str) -> None:
+            """Say that this is no HTTP request, and hang up."""
+            self.transport.write(b"".join(self.conn.send(event) or b"" for event in refusal(msg)))
+            self.transport.close()
 
         def _look(self) -> None:
             if self.transport.is_closing():

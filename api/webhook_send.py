@@ -20,6 +20,7 @@ NAME = r"[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?"
 PUBLIC_URL = (
     rf"^https://({NAME}\.){{1,6}}[a-z]{{2,24}}(:[1-9][0-9]{{0,3}})?(/[A-Za-z0-9._~/?=&%-]*)?$"
 )
+TRANSLATED = (ipaddress.IPv6Network("64:ff9b::/96"), ipaddress.IPv6Network("64:ff9b:1::/48"))
 TIMEOUT_S = 10
 READ_BYTES = 1024
 
@@ -80,12 +81,29 @@ def check_url(url: str, *, private_hosts: bool) -> None:
         raise NotSendable("it must begin with https:// or http:// and name a host")
 
 
+def is_public(address: str) -> bool:
+    """Whether an IP address leads to one public host, also where it holds another address."""
+    given = ipaddress.ip_address(address)
+    if isinstance(given, ipaddress.IPv6Address):
+        inner = given.ipv4_mapped or given.sixtofour or _translated(given)
+        if inner is not None:
+            return is_public(str(inner))
+    return given.is_global and not (given.is_multicast or given.is_reserved)
+
+
+def _translated(address: ipaddress.IPv6Address) -> ipaddress.IPv4Address | None:
+    """The IPv4 address behind a translated one (RFC 6052, RFC 8215); None for others."""
+    if any(address in network for network in TRANSLATED):
+        return ipaddress.IPv4Address(int(address) & 0xFFFFFFFF)
+    return None
+
+
 def _connect(parts: SplitResult, *, private_hosts: bool) -> http.client.HTTPConnection:
     host = parts.hostname or ""
     port = parts.port or (443 if parts.scheme == "https" else 80)
     found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
     addresses = [str(entry[4][0]) for entry in found]
-    if not private_hosts and not all(ipaddress.ip_address(a).is_global for a in addresses):
+    if not private_hosts and not all(is_public(address) for address in addresses):
         raise NotSendable("not a public address")
     connection = http.client.HTTPConnection(host, port, timeout=TIMEOUT_S)
     plain = socket.create_connection((addresses[0], port), TIMEOUT_S)

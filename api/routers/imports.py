@@ -1,6 +1,7 @@
 """Exports brought in: upload, follow, answer what stayed open, take back, bring back."""
 
 import asyncio
+from contextlib import suppress
 from typing import Annotated
 
 from fastapi import Depends, Header, Query, Request, Response
@@ -19,6 +20,7 @@ from api.service import Service
 from api.take_back import bring_back, take_back
 from api.upload_options import UploadOptions, upload_options
 from api.uploads import TYPES, Upload, receive, safe_name
+from ingest.errors import UnknownImport
 from schemas.store_paths import uploads_dir
 
 router = plain_router("/imports", "imports", None)
@@ -238,7 +240,8 @@ async def post_undo(import_id: ImportId, service: ServiceOf, caller: CallerOf) -
     """Take an import back, by one rename; corrections of its rows stay in the book."""
     seen = one_import(service, caller, import_id)
     if seen.standing:
-        await service.runner.run(take_back, service.settings.store, import_id)
+        with suppress(UnknownImport):  # somebody else took it back meanwhile
+            await service.runner.run(take_back, service.settings.store, import_id)
         await service.changed(seen.player_id)
     return one_import(service, caller, import_id)
 
@@ -248,6 +251,7 @@ async def post_redo(import_id: ImportId, service: ServiceOf, caller: CallerOf) -
     """Bring back an import that was taken back."""
     seen = one_import(service, caller, import_id)
     if not seen.standing:
-        await service.runner.run(bring_back, service.settings.store, import_id)
+        with suppress(UnknownImport):  # somebody else brought it back meanwhile
+            await service.runner.run(bring_back, service.settings.store, import_id)
         await service.changed(seen.player_id)
     return one_import(service, caller, import_id)
