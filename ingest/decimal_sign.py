@@ -11,7 +11,7 @@ Rules
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import polars as pl
 
@@ -62,7 +62,7 @@ def evidence(columns: Mapping[int, pl.Series]) -> dict[int, Evidence]:
     ).row(0)
     step = len(_PATTERNS)
     return {
-        index: Evidence(*map(bool, found[at * step : (at + 1) * step]))
+        index: _settled(Evidence(*map(bool, found[at * step : (at + 1) * step])))
         for at, index in enumerate(columns)
     }
 
@@ -77,7 +77,14 @@ def evidence_of(cells: Iterable[str | None]) -> Evidence:
             facts[fact] = facts[fact] or pattern.match(cell) is not None
         if signs["dot"] != signs["comma"] and (facts["dot"] or facts["comma"]):
             break
-    return Evidence(**facts)
+    return _settled(Evidence(**facts))
+
+
+def _settled(found: Evidence) -> Evidence:
+    """Without what reads either way, once the column proves a sign."""
+    if found.dot or found.comma:
+        return replace(found, open_dot=False, open_comma=False)
+    return found
 
 
 def decide_decimal(columns: Sequence[Evidence]) -> str | None:

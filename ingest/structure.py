@@ -1,5 +1,6 @@
 """From lines to a sheet: find the table, sort every line, gather what stands around it."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import zip_longest
@@ -16,6 +17,7 @@ from ingest.sheet import Dialect, HeaderFit, RowFault, Sheet, Structure
 
 LEAST_SCORE = 0.1
 """A text whose best cutting scores less is not taken for a table."""
+_WORD = re.compile(r"[^\W\d_]{2,}")
 _LIKE_CUT_OFF = frozenset({"too_few_cells", "unclosed_quote", "undecodable"})
 
 
@@ -91,11 +93,28 @@ def finished(body: Body, width: int, last_record: int, cut_at: int | None) -> Bo
         for part in body.structure
     ]
     body.sections = [part for part in body.sections if part.line < last_data]
+    _take_notes(body, last_record, width)
     last = body.faults[-1] if body.faults else None
     if last and cut_at == last.line + last.n_lines - 1 and last.code in _LIKE_CUT_OFF:
         place = (last.line, last.n_lines)
         body.faults[-1] = fault_of("truncated_line", place, last.cells, last.raw, width)
     return body
+
+
+def _take_notes(body: Body, last_record: int, width: int) -> None:
+    """Sentences after the last record that delimiters in them cut into cells are footnotes."""
+    while body.faults and body.faults[-1].line > last_record and _is_prose(body.faults[-1], width):
+        note = body.faults.pop()
+        body.structure.append(Structure(note.line, "footnote", note.n_lines, note.raw.strip()))
+    body.structure.sort(key=lambda part: part.line)
+
+
+def _is_prose(fault: RowFault, width: int) -> bool:
+    """At most half of the cells of a row, each with words, and more than three in all."""
+    if fault.code != "too_few_cells" or 2 * len(fault.cells) > width:
+        return False
+    worded = all(_WORD.search(cell) for cell in fault.cells if cell.strip())
+    return worded and len(_WORD.findall(fault.raw)) > 3
 
 
 def metadata_of(found: Mapping[str, str], body: Body, cutting: Cutting) -> dict[str, str]:

@@ -11,6 +11,7 @@ from ingest.headers import read_header
 from ingest.serial_dates import read_serial, serial_role
 from ingest.times import Stamp, read_stamp
 from ingest.units import find_unit
+from ingest.words import fold
 from ingest.zone_texts import read_zone
 
 _EPOCHS = {9: "epoch_s", 10: "epoch_s", 12: "epoch_ms", 13: "epoch_ms", 15: "epoch_us"}
@@ -170,4 +171,5 @@ def header_zone(header: str) -> tuple[int | None, str | None]:
             return found
     last = header.replace("_", " ").split()[-1:] or [""]
     found = read_zone(last[0]) if len(last[0]) > 1 else (None, None)
-    return (0, None) if found == (None, None) and _UTC_WORD.search(header) else found
+    utc = _UTC_WORD.search(header) or fold(header).endswith(" utc")
+    return (0, None) if found == (None, None) and utc else found
