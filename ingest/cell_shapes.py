@@ -59,7 +59,7 @@ def shape_of(cell: str) -> str:
     text = cell.strip()
     if text.lower() in _MISSING:
         return MISSING
-    if any(char.isdigit() for char in text[:24]):
+    if any(map(str.isdigit, text[:24])):
         if len(text) <= 24 and _NUMBER.fullmatch(text):
             return NUMBER
         if len(text) <= 40 and _is_time(text):
@@ -70,7 +70,7 @@ def shape_of(cell: str) -> str:
 
 
 def _is_time(text: str) -> bool:
-    if sum(char.isdigit() for char in text) < 3:
+    if sum(map(str.isdigit, text)) < 3:
         return False
     return bool(_TIME.fullmatch(text) or _WRITTEN_DATE.fullmatch(text))
 

@@ -12,6 +12,7 @@ Rules
 
 import hashlib
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 import polars as pl
@@ -46,6 +47,8 @@ GOLDEN = np.uint64(0x9E3779B97F4A7C15)
 MIX_1 = np.uint64(0xBF58476D1CE4E5B9)
 MIX_2 = np.uint64(0x94D049BB133111EB)
 VALUE_STEP = 1e-6
+SHORT = 2000
+"""Rows up to which plain loops are quicker than vectorised queries."""
 
 
 def identify(frame: pl.DataFrame, table: str, values: Hashes | None = None) -> pl.DataFrame:
@@ -61,7 +64,7 @@ def identify(frame: pl.DataFrame, table: str, values: Hashes | None = None) -> p
     keys = event_keys(frame, table, values, _alone(frame, table))
     occurrence = occurrences(keys)
     ids = ids_of(keys, occurrence)
-    return frame.with_columns(event_id=as_hex(ids), occurrence=pl.Series(occurrence))
+    return frame.hstack([as_hex(ids), pl.Series("occurrence", occurrence)])
 
 
 def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
@@ -107,6 +110,10 @@ def ids_of(keys: Hashes, occurrence: NDArray[np.int64]) -> Hashes:
 
 def as_hex(ids: Hashes) -> pl.Series:
     """Identities as 16 hex digits."""
+    if len(ids) <= SHORT:
+        digits = ids.byteswap().tobytes().hex()
+        texts = [digits[at : at + 16] for at in range(0, len(digits), 16)]
+        return pl.Series("event_id", texts, dtype=pl.String)
     buffer = pa.py_buffer(np.ascontiguousarray(ids.byteswap()).tobytes())
     binary = pa.FixedSizeBinaryArray.from_buffers(pa.binary(8), len(ids), [None, buffer])
     return pl.Series("event_id", binary.cast(pa.binary())).bin.encode("hex")
@@ -116,42 +123,47 @@ def _alone(frame: pl.DataFrame, table: str) -> NDArray[np.bool_]:
     if INSTANT[table] not in frame.columns or table == "scores":
         return np.zeros(frame.height, dtype=bool)
     instant = frame.get_column(INSTANT[table])
+    if not instant.null_count() and instant.n_unique() == frame.height:
+        return np.ones(frame.height, dtype=bool)
     return (instant.is_unique() & instant.is_not_null()).to_numpy()
 
 
 def _hash_columns(frame: pl.DataFrame, names: Sequence[str]) -> Hashes:
     total: Hashes = np.full(frame.height, GOLDEN, dtype=np.uint64)
-    cells = frame.select(names).to_arrow()
     for name in names:
-        column = cells.column(name).combine_chunks()
-        if column.null_count == len(column):
+        column = frame.get_column(name)
+        if column.null_count() == len(column):
             continue
-        part = _mix(_hash_array(column) ^ np.uint64(_hash_text(name)))
-        if column.null_count:
-            part[column.is_null().to_numpy(zero_copy_only=False)] = 0
+        part = _mix(_hash_cells(column) ^ np.uint64(_hash_text(name)))
+        if column.null_count():
+            part[column.is_null().to_numpy()] = 0
         total += part
     return _mix(total)
 
 
-def _hash_array(array: pa.Array) -> Hashes:
-    if pa.types.is_floating(array.type):
-        steps = np.round(array.fill_null(0.0).to_numpy() / VALUE_STEP)
-        return _mix(steps.astype(np.int64).view(np.uint64))
-    if pa.types.is_string(array.type) or pa.types.is_large_string(array.type):
-        return _hash_texts(array)
-    if pa.types.is_date32(array.type):
-        array = array.cast(pa.int32())
-    whole = array.cast(pa.int64()).fill_null(0).to_numpy()
-    return _mix(whole.view(np.uint64))
+def _hash_cells(column: pl.Series) -> Hashes:
+    """A hash of each cell; what stands for a missing one is of no account."""
+    if column.dtype == pl.String:
+        return _hash_texts(column)
+    if column.dtype.is_float():
+        numbers = column.fill_null(0.0) if column.null_count() else column
+        cells = np.round(numbers.to_numpy() / VALUE_STEP)
+    else:
+        whole = column.to_physical()
+        cells = (whole.cast(pl.Int64).fill_null(0) if column.null_count() else whole).to_numpy()
+    return _mix(cells.astype(np.int64).view(np.uint64))
 
 
-def _hash_texts(array: pa.Array) -> Hashes:
-    encoded = array.fill_null("").dictionary_encode()
+def _hash_texts(column: pl.Series) -> Hashes:
+    if len(column) <= SHORT:
+        return np.array([_hash_text(text or "") for text in column.to_list()], np.uint64)
+    encoded = column.to_arrow().fill_null("").dictionary_encode()
     table = np.array([_hash_text(text) for text in encoded.dictionary.to_pylist()], np.uint64)
     hashed: Hashes = table[encoded.indices.to_numpy()]
     return hashed
 
 
+@lru_cache(maxsize=4096)
 def _hash_text(text: str) -> int:
     return int.from_bytes(hashlib.blake2b(text.encode(), digest_size=8).digest(), "little")
 

@@ -113,8 +113,8 @@ def _column(
 
 def club_columns(texts: pl.Series) -> dict[str, pl.Series]:
     """`club_text`, `club` and (where a text states one) `loft_deg` of club texts."""
-    known = {text: read_club(text) for text in texts.drop_nulls().unique().to_list()}
     rows = texts.to_list()
+    known = {text: read_club(text) for text in dict.fromkeys(rows) if text is not None}
     columns = {
         "club_text": texts,
         "club": pl.Series(

@@ -17,8 +17,14 @@ PARTS_OF_A_MAP = ("key_value.key", "key_value.value")
 
 
 @cache
-def parquet_options(table: str) -> dict[str, object]:
-    """Keyword arguments for pyarrow's Parquet writers of rows of `table`."""
+def parquet_options(table: str, *, short: bool = False) -> dict[str, object]:
+    """Keyword arguments for pyarrow's Parquet writers of rows of `table`.
+
+    A `short` table is written plainly: setting up dictionaries and a stronger compression for each
+    column would take twice the time and save nothing.
+    """
+    if short:
+        return {"compression": "snappy", "use_dictionary": False}
     stepped, repeated = {}, []
     for field in arrow_schema(table):
         if pa.types.is_map(field.type):

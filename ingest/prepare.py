@@ -77,8 +77,9 @@ def prepare(arrival: Arrival, options: Options) -> Prepared:
     values = value_hashes(reading.table, table)
     frame = identify(reading.table, table, values)
     ledger = ledger_entry(reading, arrival)
+    events = pl.DataFrame([frame.get_column(name) for name in ("event_id", "source_line")])
     tables = {table: to_arrow(frame, table, ledger.import_id), **set_aside_table(reading, ledger)}
-    return Prepared(ledger, frame.select("event_id", "source_line"), values, tables)
+    return Prepared(ledger, events, values, tables)
 
 
 def staged(store: Path, prepared: Prepared, source: Path) -> Prepared:

@@ -38,6 +38,7 @@ from schemas.store_paths import (
 )
 
 ROW_GROUP_ROWS = 10_000
+SHORT_ROWS = 1_000
 LONG_SOURCE_BYTES = 16 * 2**20
 LEFT_OVER_AFTER = timedelta(days=1)
 
@@ -239,19 +240,18 @@ def _known(place: Path) -> Path:
 
 def write_table(table: pa.Table, name: str, target: Path) -> None:
     """Write rows of the table `name` as one Parquet file."""
-    options = parquet_options(name)
+    options = parquet_options(name, short=table.num_rows <= SHORT_ROWS)
     pq.write_table(table, target, row_group_size=ROW_GROUP_ROWS, **options)
 
 
 def pack_source(source: bytes | Path, target: Path) -> None:
     """Keep the bytes as received, compressed."""
-    with target.open("wb") as packed:
-        if isinstance(source, bytes):
-            packed.write(zstandard.ZstdCompressor().compress(source))
-            return
-        threads = -1 if source.stat().st_size > LONG_SOURCE_BYTES else 0
-        with source.open("rb") as opened:
-            zstandard.ZstdCompressor(level=1, threads=threads).copy_stream(opened, packed)
+    if isinstance(source, bytes) or source.stat().st_size <= LONG_SOURCE_BYTES:
+        data = source if isinstance(source, bytes) else source.read_bytes()
+        target.write_bytes(zstandard.ZstdCompressor(level=1).compress(data))
+        return
+    with source.open("rb") as opened, target.open("wb") as packed:
+        zstandard.ZstdCompressor(level=1, threads=-1).copy_stream(opened, packed)
 
 
 def _write_folder(staged: Path, pending: Pending) -> None:

@@ -22,6 +22,9 @@ _COMPACT_CLOCK = re.compile(r"^(?:[01]\d|2[0-3])[0-5]\d[0-5]\d$")
 _COMPACT_STAMP = re.compile(
     r"^20\d\d(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])(?:[01]\d|2[0-3])[0-5]\d(?:[0-5]\d(?:\d{3})?)?$"
 )
+_EPOCH = re.compile(r"^(\d{9,19})(?:[.,]\d+)?$")
+_SECONDS = re.compile(r"\+?\d{1,7}(?:[.,]\d+)?\s*(?:s|ms|sec)?")
+_MINUTES = re.compile(r"(?:(\d+):)?(\d{1,3}):(\d{2})(?:[.,]\d+)?")
 _DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
 
 
@@ -91,11 +94,7 @@ def _epoch(cells: Sequence[str]) -> str | None:
     """The epoch unit when nine cells of ten have the digits of one."""
     if not cells or all(_COMPACT_STAMP.match(text) for text in cells):
         return None
-    kinds = [
-        _EPOCHS.get(len(found[1]))
-        for text in cells
-        if (found := re.match(r"^(\d{9,19})(?:[.,]\d+)?$", text))
-    ]
+    kinds = [_EPOCHS.get(len(found[1])) for text in cells if (found := _EPOCH.match(text))]
     common = max(set(kinds), key=kinds.count) if kinds else None
     return common if common and kinds.count(common) >= 0.9 * len(cells) else None
 
@@ -104,10 +103,10 @@ def _is_elapsed(cells: Sequence[str], name: str, unit: str | None) -> bool:
     """Plain numbers, or minutes and seconds with decimals or beyond a day's hours."""
     if not cells:
         return False
-    numeric = sum(bool(re.fullmatch(r"\+?\d{1,7}(?:[.,]\d+)?\s*(?:s|ms|sec)?", t)) for t in cells)
+    numeric = sum(map(bool, map(_SECONDS.fullmatch, cells)))
     if numeric >= 0.9 * len(cells) and not all(len(t) == 8 and t.isdigit() for t in cells):
         return True
-    clocks = [re.fullmatch(r"(?:(\d+):)?(\d{1,3}):(\d{2})(?:[.,]\d+)?", text) for text in cells]
+    clocks = [_MINUTES.fullmatch(text) for text in cells]
     if not all(clocks):
         return False
     if name == "elapsed" or (unit and find_unit(unit, "time")):

@@ -25,6 +25,9 @@ YEAR_FIRST, DAY_FIRST, OPEN, OPEN_DOTTED, NO_YEAR = "ymd", "dmy", "open", "open_
 _YMD = re.compile(
     r"^(\d{4})\s*([-/._]|年|년)\s*(\d{1,2})\s*(?:[-/._]|月|월)\s*(\d{1,2})\s*(?:日|일|\.)?(?=$|[\sT,])"
 )
+_REGULAR = re.compile(  # what most devices write, read without a second look
+    r"((?:19[5-9]|20\d|21\d)\d)-(\d\d)-(\d\d)[T ]([01]\d|2[0-3]):([0-5]\d):([0-5]\d)", re.ASCII
+)
 _XXY = re.compile(r"^(\d{1,2})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{4}|\d{2})(?=$|[\sT,;])")
 _XX = re.compile(r"^(\d{1,2})([./])(\d{1,2})\.?(?=$|\s)")
 _BASIC = re.compile(r"^(\d{4})(\d{2})(\d{2})(?=$|[\sT_-]|\d{4}(?:\d{2}(?:\d{3})?)?$)")
@@ -77,6 +80,10 @@ class Stamp:
 @lru_cache(maxsize=65536)
 def read_stamp(text: str) -> Stamp | None:
     """`text` taken apart; None when it is no date, no clock time and no pair of them."""
+    if found := _REGULAR.fullmatch(text):
+        year, month, day, hour, minute, second = map(int, found.groups())
+        clock_us = ((hour * 60 + minute) * 60 + second) * 1_000_000
+        return Stamp((year, month, day), YEAR_FIRST, clock_us, has_seconds=True)
     plain = " ".join(unicodedata.normalize("NFKC", text).replace("−", "-").split())
     plain = _NO_DAY.sub("", plain)
     plain = _YEAR_LAST.sub(r"\1 \3 \2", plain)

@@ -9,20 +9,24 @@ from schemas.tables import arrow_schema
 def to_arrow(frame: pl.DataFrame, table: str, import_id: str) -> pa.Table:
     """`frame` with every column of the schema of `table`, in its order and types."""
     schema = arrow_schema(table)
-    present = frame.with_columns(import_id=pl.lit(import_id)).to_arrow()
+    present = frozenset(frame.columns)
     arrays = [
-        _column(present.column(field.name), field.type)
-        if field.name in present.column_names
+        _column(frame.get_column(field.name), field.type)
+        if field.name in present
         else pa.nulls(frame.height, field.type)
         for field in schema
     ]
+    at = schema.get_field_index("import_id")
+    if at >= 0:
+        arrays[at] = pa.repeat(pa.scalar(import_id, schema.field(at).type), frame.height)
     return pa.Table.from_arrays(arrays, schema=schema)
 
 
-def _column(column: pa.ChunkedArray, wanted: pa.DataType) -> pa.ChunkedArray:
-    if not pa.types.is_map(wanted) or pa.types.is_map(column.type):
-        return column.cast(wanted)
-    return pa.chunked_array([_as_map(chunk, wanted) for chunk in column.chunks], wanted)
+def _column(series: pl.Series, wanted: pa.DataType) -> pa.Array:
+    if pa.types.is_map(wanted):
+        return _as_map(series.to_arrow(), wanted)
+    column = series.to_arrow()
+    return column if column.type.equals(wanted) else column.cast(wanted)
 
 
 def _as_map(pairs: pa.Array, wanted: pa.MapType) -> pa.Array:

@@ -3,6 +3,8 @@
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from ingest.date_order import decide_order, order_from_text, resolved
 from ingest.signs import sign_stated
@@ -124,3 +126,12 @@ def test_abbreviations_out_of_season():
 )
 def test_which_side_plus_is(text, sign):
     assert sign_stated(text) == sign
+
+
+@given(
+    st.dates(date(1890, 1, 1), date(2210, 1, 1)), st.integers(0, 25), st.integers(0, 62),
+    st.integers(0, 62), st.sampled_from("T "),
+)  # fmt: skip
+def test_regular_stamps_are_taken_apart_as_all_others(day, hour, minute, second, between):
+    text = f"{day}{between}{hour:02d}:{minute:02d}:{second:02d}"
+    assert read_stamp(text) == read_stamp(f" {text}")  # the blank keeps it off the short way
