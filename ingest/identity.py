@@ -64,7 +64,9 @@ def identify(frame: pl.DataFrame, table: str, values: Hashes | None = None) -> p
     keys = event_keys(frame, table, values, _alone(frame, table))
     occurrence = occurrences(keys)
     ids = ids_of(keys, occurrence)
-    return frame.hstack([as_hex(ids), pl.Series("occurrence", occurrence)])
+    found = [as_hex(ids), pl.Series("occurrence", occurrence)]
+    given = [series for series in frame if series.name not in {"event_id", "occurrence"}]
+    return pl.DataFrame([*given, *found])
 
 
 def value_hashes(frame: pl.DataFrame, table: str) -> Hashes:
