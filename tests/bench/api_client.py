@@ -22,6 +22,8 @@ class Connection(asyncio.Protocol):
 
     async def ask(self, request: bytes) -> tuple[int, bytes]:
         """Send a whole request and wait for its whole answer."""
+        if self._transport.is_closing():
+            raise ConnectionError("the server has closed this connection")
         self._answer = asyncio.get_running_loop().create_future()
         self._got.clear()
         self._head = None

@@ -52,7 +52,9 @@ def static_app(store: Path) -> FastAPI:
 def main() -> None:
     """Serve until killed."""
     which, store = sys.argv[1], Path(sys.argv[2])
-    config = uvicorn.Config(static_app(store), port=0, log_config=None, access_log=False)
+    config = uvicorn.Config(
+        static_app(store), port=0, log_config=None, access_log=False, timeout_keep_alive=600
+    )
     if which == "carrybook":
         config.app = make_app(Settings(store, requests_per_minute=10**9, watch_s=1.0))
         config.http = patient_protocol(20.0)  # as `carrybook serve` has it
