@@ -29,8 +29,21 @@ MOST_CONNECTIONS = 500
     help="Whether this machine needs a key too, once there is one; default: only when --host is"
     " open to others.",
 )
+@click.option(
+    "--local-webhooks",
+    is_flag=True,
+    help="Let webhooks lead to this machine and network too, as while an app is being made.",
+)
 @json_option
-def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_json: bool) -> None:
+def command(
+    *,
+    store: Path,
+    host: str,
+    port: int,
+    keys_only: bool | None,
+    local_webhooks: bool,
+    as_json: bool,
+) -> None:
     """Serve the store: answers for other apps under /v1, pages for people.
 
     Without any key the service answers this machine only; make keys with `carrybook keys create`.
@@ -48,7 +61,11 @@ def command(*, store: Path, host: str, port: int, keys_only: bool | None, as_jso
     from api.slow_clients import patient_protocol
 
     guarded = host not in {"127.0.0.1", "::1", "localhost"} if keys_only is None else keys_only
-    settings = replace(Settings.from_environment(os.environ, store), keys_only=guarded)
+    settings = replace(
+        Settings.from_environment(os.environ, store),
+        keys_only=guarded,
+        webhook_private_hosts=local_webhooks,
+    )
     log_as_json()
     _must_be_free(host, port)
     address = f"http://{host}:{port}"

@@ -1,6 +1,7 @@
 """The TypeScript example compiles against types generated from the description as it is now."""
 
 import json
+import os
 import shutil
 import subprocess
 from pathlib import Path
@@ -8,16 +9,19 @@ from pathlib import Path
 import pytest
 
 from api.app import make_app
+from api.keys import create_key
+from api.service_state import ServiceState
 from api.settings import Settings
+from tests.api.live_server import serving
 
 EXAMPLE = Path("docs/examples/typescript")
 
 pytestmark = pytest.mark.slow
 
 
-def run(folder: Path, *command: str) -> str:
+def run(folder: Path, *command: str, **options) -> str:
     done = subprocess.run(
-        command, cwd=folder, capture_output=True, text=True, timeout=300, check=False
+        command, cwd=folder, capture_output=True, text=True, timeout=300, check=False, **options
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return done.stdout
@@ -41,6 +45,16 @@ def generated(tmp_path_factory):
 
 def test_the_example_compiles(generated):
     run(generated, "npm", "run", "check")
+
+
+def test_the_example_runs_and_follows_the_pages(generated, store):
+    with serving(make_app(Settings(store, watch_s=60))) as address:
+        state = ServiceState(store)
+        _, key = create_key(state, "example", ["read:profiles"])
+        state.close()
+        environment = os.environ | {"BOOK": address, "KEY": key, "LIMIT": "1"}
+        lines = run(generated, "npm", "-s", "start", env=environment).splitlines()
+    assert lines == [f"{name}: no answer yet" for name in ("Ada", "Ben", "Cleo")]
 
 
 def test_a_wrong_use_does_not_compile(generated):

@@ -121,6 +121,11 @@ class Carrybook:
         """How rehearsals and shots bracketed the window."""
         return self._answer(player_id, "brackets")
 
+    def about(self, player_id: str, resource: str, **query: str | float) -> dict[str, Any]:
+        """Any other answer about a player, as `about(id, "leaves", club="SW")`."""
+        asked = f"?{urllib.parse.urlencode(query)}" if query else ""
+        return self._answer(player_id, resource + asked)
+
     def rows(self, player_id: str, table: str = "shots", form: str = "parquet") -> bytes:
         """Every row of `shots` or `swings`, as parquet, arrow, csv or json."""
         path = f"/v1/players/{player_id}/{table}?format={form}"
