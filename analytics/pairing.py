@@ -8,8 +8,9 @@ in one call: `pairing_search`), judge
 (`pairing_clock`), and say what every other swing was (`pairing_roles`, `pairing_rehearsals`).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -18,18 +19,19 @@ from analytics.pairing_assign import assign
 from analytics.pairing_chance import beyond_chance, without_chance_jumps
 from analytics.pairing_clock import ClockMap, fit_clock
 from analytics.pairing_logs import Floats, Ints, LaunchLog, Side, SwingLog, launch_side, swing_side
-from analytics.pairing_roles import Rehearsal, label_roles
-from analytics.pairing_search import explanations
+from analytics.pairing_roles import HandRole, Rehearsal, label_roles
+from analytics.pairing_search import Settled, explanations
 from analytics.pairing_steps import Alignment
 from analytics.pairing_track import Problem
 from analytics.pairing_verdict import Judgement, Verdict, judge, too_few
 
-PAIRING_VERSION = "1"
+PAIRING_VERSION = "2"
 LEAST_CHANCE = 0.5
 RIVALS_SHOWN = 5
 
 NOT_SEEN = "no swing where the clock map puts it"
 BEFORE_OR_AFTER = "outside the swing log"
+NO_ROLES: Mapping[int, HandRole] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,7 @@ def pair(
     pins: Iterable[tuple[int, int]] = (),
     forbids: Iterable[tuple[int, int]] = (),
     offset_hint_s: float | None = None,
+    roles: Mapping[int, HandRole] = NO_ROLES,
 ) -> Pairing:
     """Pair the shots of one session with the swings of one sensor, or say why that cannot be.
 
@@ -82,20 +85,23 @@ def pair(
         pins: (shot row, swing row) that belong together; the rest is solved around them.
         forbids: (shot row, swing row) that do not.
         offset_hint_s: sensor clock − launch clock as set by hand, right to about 5 s.
+        roles: what a person said of a swing row that struck no ball, and of which shot row.
 
     Raises:
-        BadQuestion: a pin or forbid names a row that is not there or has no time, or two pins
-            share a row.
+        BadQuestion: a pin, forbid or role names a row that is not there or has no time, or two
+            pins share a row.
     """
     shots, seen = launch_side(launch), swing_side(swings)
     pinned = _indices(shots, seen, pins)
     forbidden = _indices(shots, seen, forbids)
     if len(dict(pinned)) < len(pinned) or len({k for _, k in pinned}) < len(pinned):
         raise BadQuestion("Two pins share a row.", "Pin each shot and each swing once.")
+    by_hand = _roles(shots, seen, roles)
     few = too_few(len(shots), len(seen))
     if few is not None:
         return _refusal(shots, seen, few, (), pinned)
-    problem, found = explanations(shots, seen, dict(pinned), forbidden, offset_hint_s)
+    settled = Settled(dict(pinned), frozenset(forbidden), offset_hint_s, frozenset(by_hand))
+    problem, found = explanations(shots, seen, settled)
     found = without_chance_jumps(problem, found)
     judgement = beyond_chance(problem, found, judge(problem, found))
     rivals = tuple(
@@ -105,7 +111,7 @@ def pair(
     if judgement.verdict != "paired":
         best = Rival(float(found[0].tracks.offset_s[0]), found[0].log_evidence)
         return _refusal(shots, seen, judgement, (best, *rivals), pinned)
-    return _accepted(problem, found[0], judgement, rivals)
+    return _accepted(problem, found[0], judgement, rivals, by_hand)
 
 
 def _indices(shots: Side, swings: Side, rows: Iterable[tuple[int, int]]) -> set[tuple[int, int]]:
@@ -120,9 +126,20 @@ def _indices(shots: Side, swings: Side, rows: Iterable[tuple[int, int]]) -> set[
         ) from error
 
 
+def _roles(shots: Side, swings: Side, roles: Mapping[int, HandRole]) -> dict[int, HandRole]:
+    """The same, by place in the sorted logs."""
+    shot = int(shots.row[0]) if len(shots) else -1
+    places = {}
+    for row, (role, of_shot) in roles.items():
+        ((at, place),) = _indices(shots, swings, [(shot if of_shot is None else of_shot, row)])
+        places[place] = (role, None if of_shot is None else at)
+    return places
+
+
 def _accepted(
-    problem: Problem, best: Alignment, judgement: Judgement, rivals: tuple[Rival, ...]
-) -> Pairing:
+    problem: Problem, best: Alignment, judgement: Judgement, rivals: tuple[Rival, ...],
+    by_hand: dict[int, HandRole],
+) -> Pairing:  # fmt: skip
     shots, swings = problem.shots, problem.swings
     n = len(shots)
     near, match = best.matches(n)
@@ -136,7 +153,7 @@ def _accepted(
     swing_of, chance = _with_pins(problem.pinned, swing_of, chance)
     has = swing_of >= 0
     launch_s, sensor_s = shots.time[has], swings.time[swing_of[has]]
-    rehearsals, other, claim = label_roles(problem, best, swing_of)
+    rehearsals, other, claim = label_roles(problem, best, swing_of, by_hand)
     return Pairing(
         judgement.verdict,
         judgement.reason,

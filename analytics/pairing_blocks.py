@@ -44,11 +44,15 @@ class Block:
 
 @dataclass(frozen=True)
 class ByHand:
-    """What people settled: pins shot → swing, forbidden pairs, clock offset by session."""
+    """What people settled: pins shot → swing, forbidden pairs, clock offset by session, roles.
+
+    roles: swing → what it was, and the shot it rehearsed (None: the next one).
+    """
 
     pins: dict[str, str] = field(default_factory=dict)
     forbids: set[tuple[str, str]] = field(default_factory=set)
     offsets: dict[str, float] = field(default_factory=dict)
+    roles: dict[str, tuple[str, str | None]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -72,6 +76,7 @@ def inputs_key(session: Session, blocks: list[Block], by_hand: ByHand) -> str:
     """Changes when anything that the pairing of this session with these blocks rests on does."""
     digest = hashlib.sha256(PAIRING_VERSION.encode())
     events = {*session.events}
+    swings = {event for block in blocks for event in block.events}
     for log in (session.log, *(block.log for block in sorted(blocks, key=lambda b: b.events))):
         for values in vars(log).values():
             digest.update(np.asarray(values, np.float64).tobytes() + b"|")
@@ -81,6 +86,7 @@ def inputs_key(session: Session, blocks: list[Block], by_hand: ByHand) -> str:
         sorted((shot, swing) for shot, swing in by_hand.pins.items() if shot in events),
         sorted((shot, swing) for shot, swing in by_hand.forbids if shot in events),
         by_hand.offsets.get(session.session_id),
+        sorted((swing, by_hand.roles[swing]) for swing in by_hand.roles.keys() & swings),
     ]
     digest.update(repr(hand).encode())
     return digest.hexdigest()[:32]
@@ -168,7 +174,12 @@ def _try(session: Session, rows: tuple[int, ...], block: Block, by_hand: ByHand)
         _part(session.log.carry_m, index),
     )
     hint = by_hand.offsets.get(session.session_id)
-    found = pair(log, block.log, pins=pins, forbids=forbids, offset_hint_s=hint)
+    roles = {
+        swing_at[swing]: (role, shot_at.get(shot or ""))
+        for swing, (role, shot) in by_hand.roles.items()
+        if swing in swing_at
+    }
+    found = pair(log, block.log, pins=pins, forbids=forbids, offset_hint_s=hint, roles=roles)
     return Part(block, rows, found)
 
 

@@ -103,7 +103,7 @@ def stand_in_evidence(shots: Side, problem: Problem, runs: int) -> list[float]:
     out = []
     for time in times:
         stand_in = replace(shots, time=time)
-        out.append(explanations(stand_in, problem.swings, {}, set(), None)[1][0].log_evidence)
+        out.append(explanations(stand_in, problem.swings)[1][0].log_evidence)
     return out
 
 

@@ -6,6 +6,7 @@ rehearsals, found before the time at which their strike should be; so do strikes
 device did not log, and those rehearse no known shot.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +14,7 @@ import numpy as np
 from analytics.pairing_logs import Floats, Ints
 from analytics.pairing_rehearsals import (
     LONG,
+    REACH_S,
     SHORT,
     Strikes,
     read_rehearsals,
@@ -35,6 +37,10 @@ WARM_UP = "warm_up: before the first paired shot"
 SLOW = "too slow for a rehearsal: a waggle or a practice stroke"
 STRAY = "no shot it would rehearse: a stray swing, or the launch device missed the ball"
 AFTER = "after the last shot of the launch log"
+BY_HAND = "set by hand"
+
+HandRole = tuple[str, int | None]
+"""What a person said a swing was, and of which shot (None: of the next one)."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +54,7 @@ class Rehearsal:
 
 
 def label_roles(
-    problem: Problem, one: Alignment, swing_of: Ints
+    problem: Problem, one: Alignment, swing_of: Ints, by_hand: Mapping[int, HandRole]
 ) -> tuple[list[Rehearsal], list[tuple[int, str]], Floats]:
     """Rehearsals, the remaining swings with why, and how strongly each swing was claimed.
 
@@ -56,10 +62,12 @@ def label_roles(
 
     Args:
         swing_of: the paired swing of each shot, −1 for none, shape (n,).
+        by_hand: roles that a person gave to swings; they stand.
     """
     swings = problem.swings
     free = np.ones(len(swings), bool)
     free[swing_of[swing_of >= 0]] = False
+    free[list(by_hand)] = False
     strikes = _strikes(problem, one, swing_of)
     tempo = problem.evidence.signs[0]
     slots = slots_before(strikes, swings.time, swings.log_speed, tempo, free)
@@ -76,7 +84,26 @@ def label_roles(
         weight = weigh(spare, habit, orphans.own)
         extra = np.stack([slot_chance(weight, kind) for kind in range(3)], 2)
         found += _attribute(spare.swing, np.where(extra > 0.8, extra, 0.0), None)
-    return found, _others(problem, swing_of, {one.swing for one in found}), np.minimum(claim, 1.0)
+    said, named = _said(by_hand, strikes, swings.time)
+    done = {one.swing for one in found} | set(by_hand)
+    other = sorted(named + _others(problem, swing_of, done))
+    return found + said, other, np.minimum(claim, 1.0)
+
+
+def _said(
+    by_hand: Mapping[int, HandRole], strikes: Strikes, time: Floats
+) -> tuple[list[Rehearsal], list[tuple[int, str]]]:
+    """Rehearsals and other swings as a person named them; a rehearsal without a shot was for
+    the next strike."""
+    said, named = [], []
+    for swing, (role, shot) in by_hand.items():
+        if not role.startswith("rehearse"):
+            named.append((swing, f"{role}: {BY_HAND}"))
+            continue
+        wait = np.where(strikes.time_s > time[swing], strikes.time_s - time[swing], np.inf)
+        following = int(wait.argmin()) if wait.min() < REACH_S else None
+        said.append(Rehearsal(swing, following if shot is None else shot, role, 1.0))
+    return said, named
 
 
 def _strikes(problem: Problem, one: Alignment, swing_of: Ints) -> Strikes:

@@ -1,5 +1,7 @@
 """All explanations of two logs, best first: from raw offsets to settled alignments."""
 
+from dataclasses import dataclass, field
+
 import numpy as np
 
 from analytics.pairing_evidence import swing_evidence
@@ -12,26 +14,34 @@ from analytics.pairing_track import Problem, start_tracks
 PEAKS, KEPT = 20, 12
 
 
-def explanations(
-    shots: Side,
-    swings: Side,
-    pinned: dict[int, int],
-    forbidden: set[tuple[int, int]],
-    around_s: float | None,
-) -> tuple[Problem, list[Alignment]]:
-    """The problem as posed and its explanations, which differ in what they pair.
+@dataclass(frozen=True)
+class Settled:
+    """What a person settled, by place in the sorted logs.
 
-    Args:
-        pinned: swing of each shot that a person settled.
-        forbidden: (shot, swing) that a person ruled out.
-        around_s: a hand-set offset to stay near, or None to search everywhere.
+    pinned: swing of a shot. forbidden: (shot, swing). around_s: an offset to stay near, or None to
+    search everywhere. not_struck: swings that struck no ball.
     """
+
+    pinned: dict[int, int] = field(default_factory=dict)
+    forbidden: frozenset[tuple[int, int]] = frozenset()
+    around_s: float | None = None
+    not_struck: frozenset[int] = frozenset()
+
+
+NOTHING = Settled()
+
+
+def explanations(
+    shots: Side, swings: Side, settled: Settled = NOTHING
+) -> tuple[Problem, list[Alignment]]:
+    """The problem as posed and its explanations, which differ in what they pair."""
     evidence = swing_evidence(swings)
-    found = find_candidates(shots, swings, evidence, around_s, PEAKS)
+    found = find_candidates(shots, swings, evidence, settled.around_s, PEAKS)
     problem = Problem(
-        shots, swings, evidence, found.range_s, around_s, pinned, frozenset(forbidden)
-    )
-    by_hand = np.array([swings.time[k] - shots.time[j] for j, k in pinned.items()])
+        shots, swings, evidence, found.range_s, settled.around_s, settled.pinned,
+        settled.forbidden, settled.not_struck,
+    )  # fmt: skip
+    by_hand = np.array([swings.time[k] - shots.time[j] for j, k in settled.pinned.items()])
     tracks = start_tracks(
         problem,
         np.append(found.offset_s, by_hand),

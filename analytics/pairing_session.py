@@ -73,25 +73,32 @@ def _blocks(rows: pa.Table) -> list[Block]:
 
 
 def _by_hand(rows: pa.Table) -> ByHand:
-    """The newest settlement wins: a pin lifts an earlier forbid of that pair and the reverse."""
+    """The newest settlement wins: a pin lifts an earlier forbid of that pair and the reverse; a pin
+    lifts an earlier role of that swing and the reverse."""
     pins: dict[str, str] = {}
     forbids: set[tuple[str, str]] = set()
     offsets: dict[str, float] = {}
+    roles: dict[str, tuple[str, str | None]] = {}
     edits = rows.filter(
-        pc.is_in(rows["kind"], pa.array(["pin_pair", "forbid_pair", "clock_offset"]))
+        pc.is_in(rows["kind"], pa.array(["pin_pair", "forbid_pair", "clock_offset", "role"]))
     ).sort_by("at_utc")
     for edit in edits.to_pylist():
         target, value = edit["event_id"], edit["value"]
         if edit["kind"] == "clock_offset":
             offsets[target] = float(value)
         elif edit["kind"] == "pin_pair":
-            pins[target] = value
+            pins = {shot: swing for shot, swing in pins.items() if swing != value} | {target: value}
             forbids.discard((target, value))
+            roles.pop(value, None)
+        elif edit["kind"] == "role":
+            role, _, shot = value.partition("=")
+            roles[target] = (role, shot or None)
+            pins = {shot: swing for shot, swing in pins.items() if swing != target}
         else:
             forbids.add((target, value))
             if pins.get(target) == value:
                 del pins[target]
-    return ByHand(pins, forbids, offsets)
+    return ByHand(pins, forbids, offsets, roles)
 
 
 def _seconds(rows: pa.Table) -> Floats:

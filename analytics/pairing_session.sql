@@ -16,5 +16,5 @@ WHERE player_id = $player_id
 UNION ALL
 SELECT action, target_id, import_id, NULL, edited_at_utc, NULL, NULL, NULL, NULL, NULL, value
 FROM edits
-WHERE player_id = $player_id AND action IN ('pin_pair', 'forbid_pair', 'clock_offset')
+WHERE player_id = $player_id AND action IN ('pin_pair', 'forbid_pair', 'clock_offset', 'role')
 ORDER BY 1, 5, 2;

@@ -36,6 +36,7 @@ class Problem:
     around_s: float | None
     pinned: dict[int, int]
     forbidden: frozenset[tuple[int, int]]
+    not_struck: frozenset[int] = frozenset()
 
     @property
     def middle_s(self) -> float:
@@ -164,8 +165,8 @@ def _neighbours(problem: Problem, tracks: Tracks) -> tuple[Ints, Floats, Floats]
 
 
 def _barred(problem: Problem, near: Ints) -> np.ndarray:
-    """Pairs that a person has ruled out, by forbidding them or by pinning another."""
-    barred = np.zeros(near.shape, bool)
+    """Pairs that a person has ruled out: forbidden, pinned elsewhere, or said to be no strike."""
+    barred = np.isin(near, list(problem.not_struck))
     for shot, swing in problem.forbidden:
         barred[:, shot] |= near[:, shot] == swing
     for shot, swing in problem.pinned.items():

@@ -114,7 +114,7 @@ def pair_files(
         forbids=_rows(shot_line, swing_line, forbids),
         offset_hint_s=offset_hint_s,
     )
-    return _document(found, shots.table, shot_line, swing_line, seen)
+    return _document(found, shots, shot_line, swing_line, seen)
 
 
 def _day(reading: Reading, column: str) -> str:
@@ -217,7 +217,7 @@ def _rows(
 
 def _document(
     found: Pairing,
-    shots: pl.DataFrame,
+    shots: Reading,
     shot_line: list[int],
     swing_line: list[int],
     seen: Reading,
@@ -227,11 +227,15 @@ def _document(
         OtherDocument(swing_line=repeat.line, why=f"repeats line {repeat.of_line}")
         for repeat in seen.repeats
     ]
+    other += [
+        OtherDocument(swing_line=line, why=f"not read: {reason}")
+        for line, reason in _set_aside(seen, {one["swing_line"] for one in other})
+    ]
     return PairingDocument(
         verdict=found.verdict,
         reason=found.reason,
         mend=found.mend,
-        clock=_clock(found, shots, shot_line),
+        clock=_clock(found, shots.table, shot_line),
         rivals=[
             {"offset_s": round(one.offset_s, 3), "log_evidence": round(one.log_evidence, 2)}
             for one in found.rivals
@@ -254,10 +258,25 @@ def _document(
             for one in found.rehearsals
         ],
         other=sorted(other, key=lambda one: one["swing_line"]),
-        unpaired=[
-            UnpairedDocument(launch_line=shot_line[row], why=why) for row, why in found.unpaired
-        ],
+        unpaired=sorted(_unpaired(found, shots, shot_line), key=lambda one: one["launch_line"]),
     )
+
+
+def _unpaired(found: Pairing, shots: Reading, shot_line: list[int]) -> list[UnpairedDocument]:
+    why = [(shot_line[row], why) for row, why in found.unpaired]
+    why += [(repeat.line, f"repeats line {repeat.of_line}") for repeat in shots.repeats]
+    why += [(line, f"not read: {reason}") for line, reason in _set_aside(shots, set())]
+    return [UnpairedDocument(launch_line=line, why=reason) for line, reason in why]
+
+
+def _set_aside(reading: Reading, known: set[int]) -> list[tuple[int, str]]:
+    """Lines that hold a row which could not be read, with the first reason."""
+    known = known | set(_lines(reading))
+    reasons: dict[int, str] = {}
+    for row in reading.set_aside:
+        if row.line not in known:
+            reasons.setdefault(row.line, row.reason)
+    return list(reasons.items())
 
 
 def _clock(found: Pairing, shots: pl.DataFrame, shot_line: list[int]) -> ClockDocument | None:
