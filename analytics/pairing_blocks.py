@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from analytics.pairing import PAIRING_VERSION, Pairing, pair
-from analytics.pairing_logs import Floats, LaunchLog, SwingLog
+from analytics.pairing_logs import Floats, LaunchLog, SwingLog, launch_side, swing_side
 
 NEAR_S = 36 * 3600.0
 NEAREST, LEFT_OVER = 4, 10
@@ -153,9 +153,16 @@ def _nearest(
 
 
 def _try(session: Session, rows: tuple[int, ...], block: Block, by_hand: ByHand) -> Part:
-    """These shots of the session against the block, with what people settled."""
-    shot_at = {session.events[row]: place for place, row in enumerate(rows)}
-    swing_at = {event: place for place, event in enumerate(block.events)}
+    """These shots of the session against the block, with what people settled of rows in use."""
+    index = np.array(rows)
+    log = LaunchLog(
+        session.log.times_s[index],
+        _part(session.log.ball_speed_mps, index),
+        _part(session.log.club_speed_mps, index),
+        _part(session.log.carry_m, index),
+    )
+    shot_at = {session.events[rows[place]]: int(place) for place in launch_side(log).row}
+    swing_at = {block.events[place]: int(place) for place in swing_side(block.log).row}
     pins = [
         (shot_at[shot], swing_at[swing])
         for shot, swing in by_hand.pins.items()
@@ -166,13 +173,6 @@ def _try(session: Session, rows: tuple[int, ...], block: Block, by_hand: ByHand)
         for shot, swing in by_hand.forbids
         if shot in shot_at and swing in swing_at
     ]
-    index = np.array(rows)
-    log = LaunchLog(
-        session.log.times_s[index],
-        _part(session.log.ball_speed_mps, index),
-        _part(session.log.club_speed_mps, index),
-        _part(session.log.carry_m, index),
-    )
     hint = by_hand.offsets.get(session.session_id)
     roles = {
         swing_at[swing]: (role, shot_at.get(shot or ""))

@@ -31,6 +31,7 @@ SETTLED_NATS = 3.0
 LEAST_MARGIN, LEAST_MARGIN_EVEN = 6.0, 8.0
 STRONG_SHARE, STRONG_NATS = 0.4, 10.0
 EVEN_SCORE, EVEN_MARGIN_UNIT, EVEN_AGREEMENT = 5.25, 8.0, 1.0
+EVEN_NOISE_S = 0.3
 COARSE_GRID_S = 0.5
 TEMPER = 1.5
 
@@ -122,7 +123,7 @@ def ambiguous(found: list[Alignment], judgement: Judgement) -> Judgement:
 
 def sure_of_beat(problem: Problem, best: Alignment, margin: float) -> bool:
     """Whether an even rhythm still agrees in its small deviations."""
-    if margin < LEAST_MARGIN_EVEN:
+    if margin < LEAST_MARGIN_EVEN or best.tracks.noise_s.max() > EVEN_NOISE_S:
         return False
     if max(problem.shots.grid_s, problem.swings.grid_s) >= COARSE_GRID_S:
         return False  # whole-second stamps of one beat agree by themselves

@@ -24,6 +24,7 @@ OWN_CODES = {
     "limited_to_names": "the key is limited to named players",
     "consent_missing": "a junior's guardian has not agreed",
     "not_found": "nothing there, or not for this key",
+    "no_such_row": "a session, shot, swing or role that the player does not have",
     "bad_json": "the body is not JSON",
     "does_not_fit": "the request does not fit its description",
     "unknown_field": "no such field or column",

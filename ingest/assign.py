@@ -156,7 +156,8 @@ def _epoch_elapsed_or_flight(unit: str, cells: Sequence[str], kind: str) -> tupl
     """What a time in seconds is: since 1970, since the start, or in the air (at most 15 s)."""
     if cells and all(_EPOCH.match(text) for text in cells):
         return ("when",)
-    numbers = [v for text in cells if (v := read_number(text, ".", "time").value) is not None]
+    points = [text.replace(",", ".") if text.count(",") == 1 else text for text in cells]
+    numbers = [v for text in points if (v := read_number(text, ".", "time").value) is not None]
     scale = UNITS[find_unit(unit, "time") or "s"].to_si(1.0)
     if kind != "launch" or (numbers and max(numbers) * scale > LONGEST_FLIGHT_S):
         return ("elapsed",)

@@ -23,7 +23,7 @@ _COMPACT_STAMP = re.compile(
     r"^20\d\d(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])(?:[01]\d|2[0-3])[0-5]\d(?:[0-5]\d(?:\d{3})?)?$"
 )
 _EPOCH = re.compile(r"^(\d{9,19})(?:[.,]\d+)?$")
-_SECONDS = re.compile(r"\+?\d{1,7}(?:[.,]\d+)?\s*(?:s|ms|sec)?")
+_SECONDS = re.compile(r"[+\-−]?\d{1,7}(?:[.,]\d+)?\s*(?:s|ms|sec)?")
 _MINUTES = re.compile(r"(?:(\d+):)?(\d{1,3}):(\d{2})(?:[.,]\d+)?")
 _DOTTED = re.compile(r"^\d{1,2}\.\d{2}\.\d{2}(?:[.,]\d+)?$")
 

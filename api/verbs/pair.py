@@ -17,6 +17,7 @@ HAND = "as LAUNCH=SWING: lines of the two files, or event ids of the store"
 @click.option("--offset", "offset", help="Clock offset set by hand: seconds (files) or SESSION=S.")
 @click.option("--pin", "pins", multiple=True, help=f"These belong together, {HAND}.")
 @click.option("--forbid", "forbids", multiple=True, help=f"These do not, {HAND}.")
+@click.option("--role", "roles", multiple=True, help="What a swing was: SWING=ROLE[=SHOT] (store).")
 @click.option("--by", default="coach", show_default=True, help="Who settles it by hand.")
 @json_option
 def command(
@@ -28,6 +29,7 @@ def command(
     offset: str | None,
     pins: tuple[str, ...],
     forbids: tuple[str, ...],
+    roles: tuple[str, ...],
     by: str,
     as_json: bool,
 ) -> int:
@@ -47,10 +49,16 @@ def command(
     if (launch is None) != (swings is None) or (launch is None) == (player is None):
         raise click.UsageError("give --launch and --swings, or --player.")
     if launch is not None and swings is not None:
+        if roles:
+            raise click.UsageError("--role goes with --player.")
         return _files(launch, swings, offset=offset, pins=pins, forbids=forbids, as_json=as_json)
-    return _player(
-        store, str(player), offset=offset, pins=pins, forbids=forbids, by=by, as_json=as_json
-    )
+    settled = [("pin_pair", *_split(one)) for one in pins]
+    settled += [("forbid_pair", *_split(one)) for one in forbids]
+    settled += [("role", *_split(one)) for one in roles]
+    if offset is not None:
+        session, value = _split(offset)
+        settled.append(("clock_offset", session, str(_seconds(value))))
+    return _player(store, str(player), settled, by=by, as_json=as_json)
 
 
 def _files(
@@ -81,14 +89,7 @@ def _files(
 
 
 def _player(
-    store: Path,
-    player: str,
-    *,
-    offset: str | None,
-    pins: tuple[str, ...],
-    forbids: tuple[str, ...],
-    by: str,
-    as_json: bool,
+    store: Path, player: str, settled: list[tuple[str, str, str]], *, by: str, as_json: bool
 ) -> int:
     from dataclasses import asdict
 
@@ -98,11 +99,6 @@ def _player(
     from ingest.players import find_player
 
     who = find_player(store, player)
-    settled = [("pin_pair", *_split(one)) for one in pins]
-    settled += [("forbid_pair", *_split(one)) for one in forbids]
-    if offset is not None:
-        session, value = _split(offset)
-        settled.append(("clock_offset", session, str(_seconds(value))))
     if settled:
         settle_by_hand(store, who.player_id, settled, by=by)
     maps = pair_player(store, who.player_id)
