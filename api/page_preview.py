@@ -7,7 +7,8 @@ from api.page_uploads import LookedAt
 from api.page_view import View
 from ingest.errors import IngestError
 from ingest.options import Options
-from ingest.reading import Reading, read_export
+from ingest.read_export import read_export
+from ingest.reading import Reading
 from ingest.units import unit_word
 
 HEAD_ROWS = 3

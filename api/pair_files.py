@@ -16,7 +16,8 @@ from analytics.pairing import Pairing, pair
 from analytics.pairing_logs import Floats, LaunchLog, SwingLog
 from ingest.errors import NoLayout
 from ingest.options import Options
-from ingest.reading import Question, Reading, read_export
+from ingest.read_export import read_export
+from ingest.reading import Question, Reading
 
 UNKNOWN_DAY = "2000-01-01"
 ROUNDS_OF_QUESTIONS, CHOICES = 4, 3

@@ -18,7 +18,8 @@ from ingest.ledger import Ledger
 from ingest.ledger_entry import TABLE_OF_KIND, Arrival, ledger_entry
 from ingest.options import Options
 from ingest.players import Player, check_zone
-from ingest.reading import Reading, read_export
+from ingest.read_export import read_export
+from ingest.reading import Reading
 from ingest.store import pack_source, write_table
 from ingest.store_writing import StoreWriting
 from ingest.to_arrow import to_arrow

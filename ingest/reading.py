@@ -1,27 +1,20 @@
 """One export read: every kept row in canonical columns, and an account of every other line.
 
-`read_export` is the way in; `ingest/preview_json.py` prints a reading, `ingest/answers.py`
-completes its open questions. Nothing is written anywhere.
+`ingest/read_export.py` is the way in; `ingest/preview_json.py` prints a reading,
+`ingest/answers.py` completes its open questions. Nothing is written anywhere.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 
 import polars as pl
 
-from ingest.containers import opened, whole
 from ingest.errors import IngestError, NoLayout
-from ingest.headers import fit
-from ingest.importers import START_BYTES, importer_for, importers, read_with
 from ingest.interpret import interpret, lines_of
 from ingest.layout import Layout, match_layout
-from ingest.layout_files import all_layouts, find_layout
 from ingest.normalise import Fault, Normalised, as_extra_series, extra_of, normalise
-from ingest.option_check import check_options
 from ingest.options import Options
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, Question, TimePlan
-from ingest.read_csv import read_sheets
 from ingest.repeats import Repeat, find_repeats
 from ingest.section_columns import with_section_columns
 from ingest.section_headings import with_sessions
@@ -31,7 +24,7 @@ from ingest.summaries import unlabelled_summaries
 from ingest.table_texts import Texts, texts_of
 from ingest.validate import out_of_limits
 
-__all__ = ["Mapped", "Options", "Question", "Reading", "Repeat", "SetAside", "read_export"]
+__all__ = ["Mapped", "Options", "Question", "Reading", "Repeat", "SetAside", "read_sheet"]
 
 
 @dataclass(frozen=True)
@@ -72,43 +65,6 @@ class Reading:
     sheet: Sheet | None = None
     plan: Plan | None = None
     other_sheets: tuple[str, ...] = ()
-
-
-def read_export(source: Path | bytes, *, name: str, options: Options | None = None) -> Reading:
-    """Read one export.
-
-    Args:
-        source: a path, or the bytes of the file.
-        name: the file's name, which may hold the session's day.
-        options: what the user says about the file beforehand.
-
-    Returns:
-        A reading; outcome `rejected` for a file of no known kind, with every row set aside.
-
-    Raises:
-        NotReadable, TooLarge, NotTabular: for what is no table at all.
-        BadOption: for a layout, unit or zone that does not exist.
-    """
-    chosen = options or Options()
-    check_options(chosen)
-    sheets = _plugged_in(source, name) or read_sheets(source, name=name, fit=fit)
-    layouts = (find_layout(chosen.layout),) if chosen.layout else all_layouts()
-    sheet = max(sheets, key=lambda s: (fit(s.header), len(s.records)))
-    reading = read_sheet(sheet, name=name, options=chosen, layouts=layouts)
-    others = tuple(other.name for other in sheets if other is not sheet)
-    return replace(reading, other_sheets=others) if others else reading
-
-
-def _plugged_in(source: Path | bytes, name: str) -> list[Sheet]:
-    """What an installed importer makes of the file; nothing for a plain table."""
-    if not importers():
-        return []
-    with opened(source, name) as stream:
-        importer = importer_for(stream.read(START_BYTES), name)
-        if importer is None:
-            return []
-        stream.seek(0)
-        return [read_with(importer, whole(stream, name), name)]
 
 
 def read_sheet(

@@ -110,11 +110,11 @@ def _take_notes(body: Body, last_record: int, width: int) -> None:
 
 
 def _is_prose(fault: RowFault, width: int) -> bool:
-    """At most half of the cells of a row, each with words, and more than three in all."""
+    """At most half of the cells of a row, each with words, three or more in all."""
     if fault.code != "too_few_cells" or 2 * len(fault.cells) > width:
         return False
     worded = all(_WORD.search(cell) for cell in fault.cells if cell.strip())
-    return worded and len(_WORD.findall(fault.raw)) > 3
+    return worded and len(_WORD.findall(fault.raw)) > 2
 
 
 def metadata_of(found: Mapping[str, str], body: Body, cutting: Cutting) -> dict[str, str]:

@@ -33,7 +33,7 @@ def save(name: str, file: Path, as_json: bool, **given: object) -> None:
     """
     from ingest.layout_files import save_layout
     from ingest.layout_saving import layout_from
-    from ingest.reading import read_export
+    from ingest.read_export import read_export
 
     options = options_from(given)
     reading = read_export(file, name=file.name, options=options)

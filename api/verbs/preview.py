@@ -31,7 +31,7 @@ def command(file: Path, as_json: bool, **given: object) -> int:
     """
     from ingest.errors import IngestError
     from ingest.preview_json import as_preview, rejected_preview
-    from ingest.reading import read_export
+    from ingest.read_export import read_export
 
     piped = str(file) == "-"
     source = sys.stdin.buffer.read() if piped else file

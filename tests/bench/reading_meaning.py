@@ -11,7 +11,8 @@ import pandas as pd
 import polars as pl
 import pyarrow.parquet as pq
 
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 from ingest.stream_reading import stream_export
 from tests.bench.rows import Row
 from tests.ingest.corpus_truth import differences, preview_of, truths

@@ -6,7 +6,8 @@ from collections import Counter
 from pathlib import Path
 
 from ingest.preview_json import as_preview
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 
 CORPUS = Path(__file__).parent / "corpus"
 TOLERANCE = 1e-6

@@ -6,7 +6,8 @@ import pytest
 
 from ingest.answers import apply_answers, question_as_json, question_from_json
 from ingest.errors import BadOption
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 
 CASES = {
     "unit": (

@@ -7,7 +7,7 @@ import pytest
 from ingest.errors import NotReadable
 from ingest.importer_example import ShotLogImporter
 from ingest.importers import importer_for, read_with
-from ingest.reading import read_export
+from ingest.read_export import read_export
 from tests.compliance import check_importer
 
 SAMPLE = b"""SHOTLOG 1

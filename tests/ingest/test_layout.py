@@ -6,7 +6,8 @@ from ingest.errors import BadOption
 from ingest.layout import parse_layout
 from ingest.layout_files import all_layouts, find_layout, save_layout, shipped_layouts
 from ingest.layout_saving import layout_from
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 from tests.compliance import check_layout
 
 OPEN = b"""No.,When,Speed,Carry,Side

@@ -5,7 +5,8 @@ import textwrap
 import pytest
 
 from ingest.preview_json import as_preview
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 
 
 def preview(text, name="export.csv", **options):

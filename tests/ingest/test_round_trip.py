@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ingest.headers import read_header
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 from ingest.units import UNITS
 from ingest.words import languages
 

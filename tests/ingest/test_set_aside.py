@@ -1,6 +1,7 @@
 """Set-aside rows come out in the layout they came in, to be mended and taken in again."""
 
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 from ingest.set_aside import mendable_csv
 
 SHEET = """Units: yards, mph

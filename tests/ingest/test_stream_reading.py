@@ -6,7 +6,8 @@ import polars as pl
 import pytest
 
 from ingest import stream_reading
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 from ingest.stream_reading import stream_export
 from tests.ingest.corpus_truth import CORPUS, truths
 

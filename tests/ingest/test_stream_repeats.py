@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 import ingest.read_columns
 from ingest.options import Options
-from ingest.reading import read_export
+from ingest.read_export import read_export
 from ingest.stream_reading import stream_export
 from ingest.stream_repeats import SeenRows
 

@@ -1,0 +1,96 @@
+"""One export, from its path or bytes to one reading of all of its tables that fit."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from ingest.containers import opened, whole
+from ingest.headers import fit
+from ingest.importers import START_BYTES, importer_for, importers, read_with
+from ingest.joined_reading import joined, may_join
+from ingest.layout_files import all_layouts, find_layout
+from ingest.option_check import check_options
+from ingest.options import Options
+from ingest.read_csv import read_sheets
+from ingest.reading import Reading, read_sheet
+from ingest.second_tables import blocks_of, shifted, without
+from ingest.sheet import Sheet
+
+
+def read_export(source: Path | bytes, *, name: str, options: Options | None = None) -> Reading:
+    """Read one export.
+
+    Args:
+        source: a path, or the bytes of the file.
+        name: the file's name, which may hold the session's day.
+        options: what the user says about the file beforehand.
+
+    Returns:
+        A reading; outcome `rejected` for a file of no known kind, with every row set aside.
+
+    Raises:
+        NotReadable, TooLarge, NotTabular: for what is no table at all.
+        BadOption: for a layout, unit or zone that does not exist.
+    """
+    chosen = options or Options()
+    check_options(chosen)
+    sheets = _plugged_in(source, name) or read_sheets(source, name=name, fit=fit)
+    layouts = (find_layout(chosen.layout),) if chosen.layout else all_layouts()
+
+    def read(sheet: Sheet) -> Reading:
+        return read_sheet(sheet, name=name, options=chosen, layouts=layouts)
+
+    best = max(sheets, key=lambda sheet: (fit(sheet.header), len(sheet.records)))
+    reading = _with_second_tables(best, read)
+    if len(sheets) == 1:
+        return reading
+    return _with_more_sheets(sheets, best, reading, read)
+
+
+Read = Callable[[Sheet], Reading]
+
+
+def _with_second_tables(sheet: Sheet, read: Read) -> Reading:
+    """The reading of a sheet and of those of its further tables that hold such events too."""
+    reading = read(sheet)
+    if reading.outcome != "ok":
+        return reading
+    joining = []
+    for block in blocks_of(sheet, fit):
+        further = read(block.sheet)
+        if may_join(reading, further):
+            sheet = without(sheet, block)
+            joining.append(further)
+    return joined([read(sheet), *joining]) if joining else reading
+
+
+def _with_more_sheets(
+    sheets: Sequence[Sheet], best: Sheet, reading: Reading, read: Read
+) -> Reading:
+    """With the rows of every sheet of a workbook that fits the best one; the others are named.
+
+    Lines count on from sheet to sheet.
+    """
+    fitting = [s for s in sheets if s is best or may_join(reading, read(s))]
+    others = tuple(sheet.name for sheet in sheets if sheet not in fitting)
+    if len(fitting) == 1:
+        return replace(reading, other_sheets=others)
+    found, above = [], 0
+    for sheet in fitting:
+        found.append(_with_second_tables(shifted(sheet, above), read))
+        above += sheet.n_lines
+    first = found[fitting.index(best)]
+    ordered = [first, *(one for one in found if one is not first)]
+    return replace(joined(ordered), n_lines=above, other_sheets=others)
+
+
+def _plugged_in(source: Path | bytes, name: str) -> list[Sheet]:
+    """What an installed importer makes of the file; nothing for a plain table."""
+    if not importers():
+        return []
+    with opened(source, name) as stream:
+        importer = importer_for(stream.read(START_BYTES), name)
+        if importer is None:
+            return []
+        stream.seek(0)
+        return [read_with(importer, whole(stream, name), name)]

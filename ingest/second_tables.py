@@ -1,0 +1,101 @@
+"""Further tables of one text: a second header of the same kind of export, with its own columns.
+
+A device that changes its units or its columns between sessions writes such files. The block from
+the lines over the second header to the next row of the first table is read on its own.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from ingest.errors import NotTabular
+from ingest.read_csv import read_text
+from ingest.records import Cutting, cut_line
+from ingest.sheet import HeaderFit, Record, RowFault, Sheet, Structure
+
+LEAST_FIT = 0.5
+_OVER_A_HEADER = frozenset({"blank", "section", "banner", "comment", "preamble"})
+Part = Record | Structure | RowFault
+
+
+@dataclass(frozen=True)
+class Block:
+    """The physical lines `first` … `last` of a sheet, and the table that they hold."""
+
+    first: int
+    last: int
+    sheet: Sheet
+
+
+def blocks_of(sheet: Sheet, fit: HeaderFit) -> list[Block]:
+    """The further tables in `sheet` whose headers name columns that are known, in order."""
+    heads = [part.line for part in sheet.structure if part.kind == "other_header"]
+    if not heads:
+        return []
+    parts: list[Part] = sorted(
+        [*sheet.records, *sheet.structure, *sheet.faults], key=lambda part: part.line
+    )
+    found: list[Block] = []
+    for line in heads:
+        if found and line <= found[-1].last:
+            continue
+        block = _block(sheet, parts, line, fit)
+        if block is not None:
+            found.append(block)
+    return found
+
+
+def _block(sheet: Sheet, parts: list[Part], head_line: int, fit: HeaderFit) -> Block | None:
+    at = next(i for i, part in enumerate(parts) if part.line == head_line)
+    head = parts[at]
+    assert isinstance(head, Structure)
+    cutting = Cutting(sheet.dialect.delimiter or "\t", sheet.dialect.quote)
+    if fit([cell.strip() for cell in cut_line(head.text, cutting)]) < LEAST_FIT:
+        return None
+    start = at
+    while start and _stands_over(parts[start - 1]):
+        start -= 1
+    end = at
+    while end < len(parts) and not isinstance(parts[end], Record):
+        end += 1
+    inside = parts[start:end]
+    text = "\n".join(part.text if isinstance(part, Structure) else part.raw for part in inside)
+    try:
+        table = read_text(text.encode(), sheet.name, fit)
+    except NotTabular:
+        return None
+    first, last = inside[0].line, inside[-1].line + inside[-1].n_lines - 1
+    if table.n_lines != last - first + 1 or not table.records:
+        return None
+    metadata = {**sheet.metadata, **table.metadata}
+    return Block(first, last, shifted(replace(table, metadata=metadata), first - 1))
+
+
+def _stands_over(part: Part) -> bool:
+    return isinstance(part, Structure) and part.kind in _OVER_A_HEADER
+
+
+def shifted(sheet: Sheet, by: int) -> Sheet:
+    """`sheet` with `by` added to its line numbers."""
+    return replace(
+        sheet,
+        header_line=sheet.header_line + by if sheet.header_line else None,
+        records=[replace(part, line=part.line + by) for part in sheet.records],
+        structure=tuple(replace(part, line=part.line + by) for part in sheet.structure),
+        faults=tuple(replace(part, line=part.line + by) for part in sheet.faults),
+        sections=tuple(replace(part, line=part.line + by) for part in sheet.sections),
+    )
+
+
+def without(sheet: Sheet, block: Block) -> Sheet:
+    """`sheet` without the lines of `block`."""
+
+    def outside(line: int) -> bool:
+        return not block.first <= line <= block.last
+
+    keep: Callable[[Part], bool] = lambda part: outside(part.line)  # noqa: E731
+    return replace(
+        sheet,
+        structure=tuple(filter(keep, sheet.structure)),
+        faults=tuple(filter(keep, sheet.faults)),
+        sections=tuple(part for part in sheet.sections if outside(part.line)),
+    )
