@@ -19,10 +19,11 @@ from ingest.layout import VOCABULARY, Layout, declared
 from ingest.options import Options
 from ingest.plan import Plan, Question, TimePlan
 from ingest.preamble import Told, read_preamble
+from ingest.session_day import TimeContext
 from ingest.sheet import Sheet
 from ingest.side_signs import settle_signs
 from ingest.table_texts import Texts
-from ingest.time_plan import Open, TimeContext, plan_time
+from ingest.time_plan import Open, plan_time
 from ingest.unit_doubts import doubted
 from ingest.words import TABLE_OF
 

@@ -16,17 +16,14 @@ from datetime import date
 import polars as pl
 
 from ingest.date_order import (
-    DAY_FIRST_LANGUAGES,
     YEAR_FIRST_LANGUAGES,
-    Order,
     decide_order,
     order_from_text,
     resolved,
 )
 from ingest.headers import read_header
-from ingest.options import Options
 from ingest.plan import INSTANT, TimePlan
-from ingest.preamble import Told
+from ingest.session_day import TimeContext, anchors, days_under, known_day, local_order
 from ingest.time_columns import TimeColumn, choose, classify, header_zone, header_zone_text
 from ingest.times import NO_YEAR, Stamp, read_stamp
 from ingest.units import find_unit
@@ -53,20 +50,6 @@ class Open:
     kind: str
     candidates: tuple[str, ...]
     why: str
-
-
-@dataclass(frozen=True)
-class TimeContext:
-    """What else is known about the file."""
-
-    kind: str
-    options: Options
-    told: Told
-    languages: frozenset[str]
-    decimal: str | None
-    layout_zone: str | None = None
-    layout_order: str | None = None
-    units: Sequence[str] | None = None
 
 
 def plan_time(
@@ -113,7 +96,7 @@ def _with_order(
     order = decide_order(
         stamps,
         said=_said_order(used, context),
-        anchors=_anchors(context),
+        anchors=anchors(context),
         local_order=local_order(context, any(stamp.half_day for stamp in stamps)),
         year_leads=bool(context.languages & YEAR_FIRST_LANGUAGES),
         year=plan.year,
@@ -129,28 +112,13 @@ def _with_year(
     if not any(stamp.form == NO_YEAR for stamp in stamps):
         return plan
     said = re.fullmatch(r"\s*(20\d{2})\s*", context.told.said.get("year", ""))
-    known = [day.year for day in _anchors(context)]
+    known = [day.year for day in anchors(context)]
     year = context.options.year or (int(said[1]) if said else None) or (known[0] if known else None)
     answer = context.options.answers.get(f"year:{plan.column}")
     year = int(answer) if answer and answer.isdigit() else year
     if year is None:
         opened.append(Open("year", (), "the dates have no year and nothing around them says one"))
     return replace(plan, year=year)
-
-
-def _anchors(context: TimeContext) -> list[date]:
-    days = list(context.told.days)
-    if context.told.name_day:
-        days.append(context.told.name_day)
-    return days
-
-
-def local_order(context: TimeContext, half_day: bool) -> str | None:
-    """Day first where every language of the headers writes so and the file agrees with it."""
-    spoken = context.languages
-    if not spoken or not spoken <= DAY_FIRST_LANGUAGES:
-        return None
-    return "dmy" if context.decimal == "," or not half_day else None
 
 
 def _said_order(used: Sequence[TimeColumn], context: TimeContext) -> str | None:
@@ -177,40 +145,10 @@ def _with_day(
         return plan
     day, order = known_day(context)
     if day is None and order is not None:
-        opened.append(Open("day", _days_under(context, order), order.why))
+        opened.append(Open("day", days_under(context, order), order.why))
     elif day is None:
         opened.append(Open("day", (), "the file has clock times and no date"))
     return replace(plan, day=day.isoformat() if day else None)
-
-
-def known_day(context: TimeContext) -> tuple[date | None, Order | None]:
-    """The session's day, or the open order of the date that states it."""
-    said = context.options.day or context.options.answers.get(f"day:{INSTANT[context.kind]}")
-    if said:
-        return date.fromisoformat(said), None
-    if context.told.days:
-        return context.told.days[0], None
-    for key in ("date", "start"):
-        stamp = read_stamp(context.told.said.get(key, ""))
-        if stamp is not None and stamp.numbers is not None:
-            order = decide_order(
-                [stamp],
-                said=context.options.date_order or context.layout_order,
-                anchors=[context.told.name_day] if context.told.name_day else [],
-                local_order=local_order(context, stamp.half_day),
-                year=context.options.year,
-            )
-            if order.order is None:
-                return None, order
-            return resolved(stamp, order.order, context.options.year), None
-    return context.told.name_day, None
-
-
-def _days_under(context: TimeContext, order: Order) -> tuple[str, ...]:
-    texts = [context.told.said.get(key, "") for key in ("date", "start")]
-    stamp = next(s for text in texts if (s := read_stamp(text)) is not None and s.numbers)
-    days = [resolved(stamp, candidate, context.options.year) for candidate in order.candidates]
-    return tuple(day.isoformat() for day in days if day)
 
 
 def _with_start(

@@ -38,7 +38,7 @@ READS_FILES = {
         "prepare_ahead",
         "read_columns",
         "read_csv",
-        "reading",
+        "read_export",
         "store",
         "store_writing",
         "stream_reading",

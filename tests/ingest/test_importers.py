@@ -57,7 +57,7 @@ def test_a_block_that_does_not_end_is_a_fault_with_its_lines():
 
 
 def test_an_installed_importer_is_used(monkeypatch):
-    for module in ("ingest.importers", "ingest.reading"):
+    for module in ("ingest.importers", "ingest.read_export"):
         monkeypatch.setattr(f"{module}.importers", lambda: (ShotLogImporter(),))
     assert importer_for(SAMPLE, "log").name == "shot-log-example"
     reading = read_export(SAMPLE, name="log")
