@@ -9,7 +9,7 @@ column, value`. `errors` lists each fault of a request that did not fit its desc
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from http import HTTPStatus
 
 from fastapi import FastAPI, Request
@@ -22,6 +22,8 @@ from api.methods import methods_of
 from ingest import errors as ingest_errors
 
 MEDIA_TYPE = "application/problem+json"
+PageOfProblem = Callable[[Request, Exception], Response]
+"""How a problem looks to a person; the pages put theirs into `app.state.problem_page`."""
 
 
 class ApiError(Exception):
@@ -171,6 +173,12 @@ def problem_of(error: Exception) -> Problem:
     return _unexpected()
 
 
+def _for_a_person(request: Request) -> bool:
+    """Whether a browser asks for a page: it says so, and the API is elsewhere."""
+    asks = "text/html" in request.headers.get("accept", "")
+    return asks and not request.url.path.startswith("/v1/")
+
+
 def _writes_for_an_app(request: Request) -> bool:
     """Whether this is a write under /v1.
 
@@ -187,6 +195,9 @@ async def _answer(request: Request, error: Exception) -> Response:
         problem.status = 409
     if problem.status == 405:
         problem.headers["Allow"] = ", ".join(methods_of(request.scope))
+    page: PageOfProblem | None = getattr(request.app.state, "problem_page", None)
+    if page is not None and _for_a_person(request):
+        return page(request, problem)
     return problem.response()
 
 

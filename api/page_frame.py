@@ -11,6 +11,7 @@ from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Request
+from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse, RedirectResponse, Response
@@ -19,7 +20,7 @@ from analytics.scored_rules import known_rules
 from analytics.scored_test import Rules
 from api.access import Caller
 from api.deps import Ask
-from api.errors import DOMAIN, Problem, from_domain, not_found
+from api.errors import DOMAIN, Problem, not_found, problem_of
 from api.page_cache import BOOK_PAGES, key_of, page_cache, state_of
 from api.page_session import form_token, keep_form_token, require_own_form, set_cookie
 from api.page_view import COOKIE, View, view_of
@@ -174,13 +175,17 @@ class PageRoute(APIRoute):
                 response = await _kept_or_new(request, inner)
             except NeedsKey:
                 response = RedirectResponse(f"/login?next={quote(request.url.path)}", 303)
-            except DOMAIN as error:
+            except (*DOMAIN, RequestValidationError) as error:
                 response = problem_page(request, error)
-            response.headers.setdefault("Content-Security-Policy", CONTENT_SECURITY_POLICY)
-            response.headers.setdefault("Cache-Control", "private, no-cache")
-            return response
+            return _guarded(response)
 
         return handle
+
+
+def _guarded(response: Response) -> Response:
+    response.headers.setdefault("Content-Security-Policy", CONTENT_SECURITY_POLICY)
+    response.headers.setdefault("Cache-Control", "private, no-cache")
+    return response
 
 
 async def _kept_or_new(request: Request, inner: Handler) -> Response:
@@ -213,10 +218,12 @@ def _remember_player(reader: Reader, player_id: str, response: Response) -> Resp
 
 def problem_page(request: Request, error: Exception) -> Response:
     """An error in words, with what to do."""
-    problem = error if isinstance(error, Problem) else from_domain(error)
+    problem = problem_of(error)
     caller = request.scope.get("state", {}).get("caller")
     reader = Reader(request, service_of(request), caller or NOBODY, view_of_request(request))
-    return reader.page("problem.html", "", status=problem.status, problem=problem)
+    response = reader.page("problem.html", "", status=problem.status, problem=problem)
+    response.headers.update(problem.headers)
+    return _guarded(response)
 
 
 NOBODY = Caller("", "", frozenset(), frozenset())

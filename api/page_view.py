@@ -18,6 +18,7 @@ from analytics.answer import Answer
 from analytics.scored_test import Station
 from api.phrases import say_phrase
 from api.reader_units import METRES, METRES_PER_SECOND, ReaderUnits
+from api.reasons import reason_in
 from api.text_catalogue import ENGLISH, Texts, languages, texts
 
 LENGTHS = tuple(sorted(METRES, key=lambda unit: METRES[unit]))
@@ -127,6 +128,10 @@ class View:
         """A station of a scored test: lie, distance in the reader's unit, club."""
         far = "" if station.distance_m is None else self.quantity(station.distance_m, "m", 0)
         return ", ".join(filter(None, (self.phrase(station.lie), far, station.club)))
+
+    def reason(self, text: str) -> str:
+        """A reason or a mend as a sentence in the reader's language."""
+        return reason_in(self.language, text)
 
     def day(self, day: date) -> str:
         """A date in words."""

@@ -13,7 +13,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 import api
-from api.page_frame import CONTENT_SECURITY_POLICY
+from api.page_frame import CONTENT_SECURITY_POLICY, problem_page
 
 STATIC_CACHE = "public, max-age=3600"
 
@@ -34,6 +34,7 @@ class Static(StaticFiles):
 
 def mount(app: FastAPI) -> None:
     """Add every page, and the files they use."""
+    app.state.problem_page = problem_page
     for router in found_pages():
         app.router.routes.extend(router.routes)
     with resources.as_file(resources.files("api").joinpath("static")) as folder:

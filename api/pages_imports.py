@@ -26,7 +26,7 @@ from ingest.players import save_player
 from schemas.store_paths import uploads_dir
 
 router = page_router()
-SHOWN = 60
+SHOWN, SHOWN_FIRST = 60, 12
 NEW_PLAYER = "new"
 
 
@@ -41,6 +41,7 @@ async def imports(reader: ReaderOf, player: Annotated[str, Query(max_length=32)]
         "imports",
         cards=cards,
         chosen=player,
+        shown_first=SHOWN_FIRST,
         standing=found[0][:SHOWN],
         undone=found[1][:SHOWN],
         names={card.player_id: card.display_name for card in cards},
