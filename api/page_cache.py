@@ -5,17 +5,21 @@ while the player's folder, the list of players and the calendar day are the same
 not part of it: its place is filled for each reader.
 """
 
+import time
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
 from fastapi import Request
 
 from api.access import Caller
-from api.page_view import View
+from api.page_view import COOKIE, View
 from api.player_cards import PlayerCards, Stamp
 
+State = tuple[object, ...]
+"""What a page was made of: the stamps of its players, who there is, and the day."""
+Key = tuple[object, ...]
 MOST_BYTES = 16 << 20
 BOOK_PAGES = frozenset({"/doubts", "/imports", "/players", "/settings"})
 """Pages about the whole book; kept while no player's folder has changed."""
@@ -24,11 +28,44 @@ MOST_PLAYERS = 200
 
 
 @dataclass(frozen=True)
-class Kept:
-    """A rendered page and the state it was rendered from."""
+class Asked:
+    """Which page was asked for, by whom, reading how; enough to render it again."""
 
+    path: str
+    query: str
+    player_id: str
+    caller: Caller
+    view: View
+
+    @property
+    def key(self) -> Key:
+        """What tells two readers' pages of one address apart: their rights and habits."""
+        who = self.caller
+        return (
+            self.path,
+            self.query,
+            self.view.key,
+            (who.coach, who.scopes, who.players, who.owner),
+        )
+
+    @property
+    def cookie(self) -> str:
+        """The reader's habits as the browser sends them."""
+        return f"{COOKIE}={self.view.cookie()}"
+
+    def at(self, path: str, player_id: str) -> "Asked":
+        """The same reader at another page."""
+        return replace(self, path=path, query="", player_id=player_id)
+
+
+@dataclass
+class Kept:
+    """A rendered page, the state it was rendered from, and when it was used last."""
+
+    asked: Asked
     body: str
-    state: tuple[object, ...]
+    state: State
+    used_at: float = field(default_factory=time.monotonic)
 
 
 class PageCache:
@@ -37,45 +74,54 @@ class PageCache:
     def __init__(self, limit_bytes: int = MOST_BYTES) -> None:
         self._limit = limit_bytes
         self._size = 0
-        self._pages: OrderedDict[tuple[object, ...], Kept] = OrderedDict()
+        self._pages: OrderedDict[Key, Kept] = OrderedDict()
+        self.last: Asked | None = None
 
-    def get(self, key: tuple[object, ...], state: tuple[object, ...]) -> str | None:
-        """The page of `key` if it was rendered from `state`."""
-        kept = self._pages.get(key)
+    def get(self, asked: Asked, state: State) -> str | None:
+        """The page as asked if it was rendered from `state`."""
+        kept = self._pages.get(asked.key)
         if kept is None or kept.state != state:
             return None
-        self._pages.move_to_end(key)
+        self._pages.move_to_end(asked.key)
+        kept.used_at = time.monotonic()
         return kept.body
 
-    def put(self, key: tuple[object, ...], state: tuple[object, ...], body: str) -> None:
+    def holds(self, key: Key, state: State) -> bool:
+        """Whether the page is there as of `state`; does not count as a use."""
+        kept = self._pages.get(key)
+        return kept is not None and kept.state == state
+
+    def put(self, asked: Asked, state: State, body: str) -> None:
         """Keep a page; the least recently used go when there is no room."""
-        old = self._pages.pop(key, None)
-        self._size -= len(old.body) if old else 0
-        self._pages[key] = Kept(body, state)
+        old = self._pages.get(asked.key)
+        used_at = old.used_at if old is not None else time.monotonic()
+        self.drop(asked.key)
+        self._pages[asked.key] = Kept(asked, body, state, used_at)
         self._size += len(body)
         while self._size > self._limit:
             _, gone = self._pages.popitem(last=False)
             self._size -= len(gone.body)
 
+    def drop(self, key: Key) -> None:
+        """Forget one page."""
+        old = self._pages.pop(key, None)
+        self._size -= len(old.body) if old is not None else 0
+
+    def used_since(self, moment: float) -> list[tuple[Asked, State]]:
+        """Pages used since a moment of the monotonic clock, the ones used last first."""
+        kept = sorted(self._pages.values(), key=lambda one: -one.used_at)
+        return [(one.asked, one.state) for one in kept if one.used_at >= moment]
+
 
 def page_cache(request: Request) -> PageCache:
     """The cache of this application."""
-    state = request.app.state
-    if not hasattr(state, "page_cache"):
-        state.page_cache = PageCache()
-    found: PageCache = state.page_cache
+    found: PageCache = request.app.state.page_cache
     return found
-
-
-def key_of(request: Request, caller: Caller, view: View) -> tuple[object, ...]:
-    """What tells two readers' pages of one address apart: their rights and habits."""
-    rights = (caller.coach, caller.scopes, caller.players, caller.owner)
-    return (request.url.path, request.url.query, view.key, rights)
 
 
 def state_of(
     players: PlayerCards, player_id: str, today: Callable[[], datetime] = lambda: datetime.now(UTC)
-) -> tuple[object, ...] | None:
+) -> State | None:
     """What a page of this player is made of, or of all when the id is empty.
 
     None while it may still be changing, and for a book too large to look at every folder of.

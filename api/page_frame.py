@@ -21,7 +21,7 @@ from analytics.scored_test import Rules
 from api.access import Caller
 from api.deps import Ask
 from api.errors import DOMAIN, Problem, not_found, problem_of
-from api.page_cache import BOOK_PAGES, key_of, page_cache, state_of
+from api.page_cache import BOOK_PAGES, Asked, page_cache, state_of
 from api.page_session import form_token, keep_form_token, require_own_form, set_cookie
 from api.page_view import COOKIE, View, view_of
 from api.player_cards import PlayerCard
@@ -195,8 +195,11 @@ async def _kept_or_new(request: Request, inner: Handler) -> Response:
         return await inner(request)
     reader = reader_of(request)
     players, cache = reader.service.players, page_cache(request)
-    key, state = key_of(request, reader.caller, reader.view), state_of(players, player_id)
-    kept = cache.get(key, state) if state is not None else None
+    asked = Asked(request.url.path, request.url.query, player_id, reader.caller, reader.view)
+    state = state_of(players, player_id)
+    if not request.scope["state"].get("refreshing"):
+        cache.last = asked
+    kept = cache.get(asked, state) if state is not None else None
     if kept is not None and (not player_id or reader.card(player_id)):
         return _remember_player(reader, player_id, reader.respond(kept))
     response = await inner(request)
@@ -204,7 +207,7 @@ async def _kept_or_new(request: Request, inner: Handler) -> Response:
     if response.status_code != 200 or body is None:
         return response
     if state is not None and state == state_of(players, player_id):
-        cache.put(key, state, body)
+        cache.put(asked, state, body)
     return _remember_player(reader, player_id, response)
 
 
@@ -219,6 +222,7 @@ def _remember_player(reader: Reader, player_id: str, response: Response) -> Resp
 def problem_page(request: Request, error: Exception) -> Response:
     """An error in words, with what to do."""
     problem = problem_of(error)
+    problem.reason = problem.reason.replace("query.", "")
     caller = request.scope.get("state", {}).get("caller")
     reader = Reader(request, service_of(request), caller or NOBODY, view_of_request(request))
     response = reader.page("problem.html", "", status=problem.status, problem=problem)

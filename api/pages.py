@@ -13,7 +13,10 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 import api
+from api.page_cache import PageCache
 from api.page_frame import CONTENT_SECURITY_POLICY, problem_page
+from api.page_refreshing import PageRefresher
+from api.service import Service
 
 STATIC_CACHE = "public, max-age=3600"
 
@@ -35,6 +38,11 @@ class Static(StaticFiles):
 def mount(app: FastAPI) -> None:
     """Add every page, and the files they use."""
     app.state.problem_page = problem_page
+    service: Service = app.state.service
+    app.state.page_cache = PageCache()
+    refresher = PageRefresher(service, app.state.page_cache)
+    service.refresher.also.append(refresher.nudge)
+    service.loops.append(refresher.run)
     for router in found_pages():
         app.router.routes.extend(router.routes)
     with resources.as_file(resources.files("api").joinpath("static")) as folder:

@@ -6,10 +6,11 @@ nobody asked for lately is left to its next reader.
 
 import asyncio
 import logging
+from collections.abc import Callable
 
 from starlette.types import ASGIApp, Message, Scope
 
-from api.access import OWNER
+from api.access import OWNER, Caller
 from api.cache import Cache
 from api.player_cards import SETTLE_NS, PlayerCards
 
@@ -26,9 +27,16 @@ class Refresher:
         self._players = players
         self.app: ASGIApp | None = None
         self.inner: ASGIApp | None = None
+        self.also: list[Callable[[str], None]] = []
+        """Who else wants to know that a player's data changed."""
 
     async def refresh(self, player_id: str) -> None:
         """Recompute the player's answers that are out of date, most recently read first."""
+        for tell in self.also:
+            tell(player_id)
+        await self._refresh(player_id)
+
+    async def _refresh(self, player_id: str) -> None:
         stamp = self._players.stamp(player_id)
         if stamp is None:
             self._cache.forget_player(player_id)
@@ -42,17 +50,18 @@ class Refresher:
             return
         await asyncio.sleep(0 if stamp.settled else SETTLE_NS / 1e9)
         for key in stale:
-            await self._ask(key)
+            path, _, query = key.partition("?")
+            await self.ask(path, query)
 
     async def refresh_changed(self) -> None:
         """Recompute what other processes made out of date."""
         for player_id in self._cache.players():
-            await self.refresh(player_id)
+            await self._refresh(player_id)
 
-    async def _ask(self, key: str) -> None:
+    async def ask(self, path: str, query: str, caller: Caller = OWNER, cookie: str = "") -> None:
+        """Ask the application for something as this caller would, so that it keeps the answer."""
         if self.inner is None:
             return
-        path, _, query = key.partition("?")
         scope: Scope = {
             "type": "http",
             "http_version": "1.1",
@@ -61,12 +70,12 @@ class Refresher:
             "raw_path": path.encode(),
             "root_path": "",
             "query_string": query.encode("latin-1"),
-            "headers": [],
+            "headers": [(b"cookie", cookie.encode("latin-1"))] if cookie else [],
             "scheme": "http",
             "server": None,
             "client": None,
             "app": self.app,
-            "state": {"caller": OWNER},
+            "state": {"caller": caller, "refreshing": True},
         }
         asked = asyncio.ensure_future(self.inner(scope, _no_body, _nowhere))
         await asyncio.wait({asked})

@@ -90,6 +90,9 @@ if (live) {
   for (const name of ["submit", "pagehide"]) addEventListener(name, () => source.close());
 }
 
-const zone = document.querySelector("select[data-own-zone]");
-if (zone && !zone.value) zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone;
+// A player who is new has no zone yet: this browser's own is the best guess.
+const zone = document.querySelector("select[data-own-zone], select[data-zone-if-new]");
+const guess = () => { if (!zone.value) zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone; };
+if (zone?.matches("[data-own-zone]")) guess();
+document.querySelector("input[name=player][value=new]")?.addEventListener("change", guess);
 document.querySelector(".tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });

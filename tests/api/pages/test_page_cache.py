@@ -2,13 +2,13 @@
 
 import re
 import time
+from dataclasses import replace
 from datetime import UTC, datetime
-from types import SimpleNamespace
 
 import pytest
 
-from api.access import Caller
-from api.page_cache import PageCache, key_of, state_of
+from api.access import OWNER, Caller
+from api.page_cache import Asked, PageCache, state_of
 from api.page_view import View
 from api.player_cards import SETTLE_NS, PlayerCards
 from ingest.players import Player, save_player
@@ -16,16 +16,14 @@ from ingest.players import Player, save_player
 TOBIAS = "q3fk82"
 
 
-Asked = SimpleNamespace(url=SimpleNamespace(path="/players/q3fk82/card", query=""))
-"""As much of a request as a key needs."""
+OWNER_ASKS = Asked("/players/q3fk82/card", "", TOBIAS, OWNER, View())
 
 
 def test_readers_with_other_rights_or_habits_never_share_a_page():
-    owner = Caller("owner", "", frozenset({"manage"}), owner=True)
     coach = Caller("k1", "Mora", frozenset({"read:profiles"}))
     keys = {
-        key_of(Asked, caller, view)
-        for caller in (owner, coach)
+        replace(OWNER_ASKS, caller=caller, view=view).key
+        for caller in (OWNER, coach)
         for view in (View(), View("de"), View(length="m"), View(zone="UTC"))
     }
     assert len(keys) == 8
@@ -33,12 +31,16 @@ def test_readers_with_other_rights_or_habits_never_share_a_page():
 
 def test_a_page_is_kept_for_one_state_only_and_room_is_bounded():
     cache = PageCache(limit_bytes=10)
-    cache.put(("a",), (1,), "12345678")
-    assert cache.get(("a",), (1,)) == "12345678"
-    assert cache.get(("a",), (2,)) is None
-    cache.put(("b",), (1,), "12345678")
-    assert cache.get(("a",), (1,)) is None
-    assert cache.get(("b",), (1,)) == "12345678"
+    first, second = OWNER_ASKS, OWNER_ASKS.at("/players/q3fk82", TOBIAS)
+    cache.put(first, (1,), "12345678")
+    assert cache.get(first, (1,)) == "12345678"
+    assert cache.get(first, (2,)) is None
+    cache.put(second, (1,), "12345678")
+    assert cache.get(first, (1,)) is None
+    assert cache.get(second, (1,)) == "12345678"
+    assert [asked for asked, _ in cache.used_since(0)] == [second]
+    cache.drop(second.key)
+    assert cache.used_since(0) == []
 
 
 def test_the_state_changes_with_the_players_folder_and_the_day(filled):

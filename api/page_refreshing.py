@@ -1,0 +1,85 @@
+"""Renders pages again in the background once a player's data changed, before the next reader asks.
+
+Rules
+-----
+1. Only pages somebody opened lately are rendered again, the ones used last first, for the same
+   rights and habits.
+2. A player whose data just changed gets the pages looked at after a session (`FIRST_LOOKS`) ready
+   for whoever read a page last, if that reader may see the player.
+3. Changes that follow each other closely are answered once, after the last of them.
+"""
+
+import asyncio
+import time
+from collections.abc import Iterable
+from contextlib import suppress
+
+from api.page_cache import Asked, PageCache, State, state_of
+from api.refreshing import Refresher
+from api.service import Service
+
+QUIET_S = 0.15
+LATELY_S = 900.0
+AT_MOST = 16
+FIRST_LOOKS = ("/today", "", "/card")
+
+
+class PageRefresher:
+    """Keeps a service's kept pages up to date; `run` goes on beside requests."""
+
+    def __init__(self, service: Service, cache: PageCache) -> None:
+        self._players = service.players
+        self._refresher: Refresher = service.refresher
+        self._every_s = service.settings.watch_s
+        self._cache = cache
+        self._changed: set[str] = set()
+        self._wake = asyncio.Event()
+
+    def nudge(self, player_id: str) -> None:
+        """Say that a player's data changed."""
+        self._changed.add(player_id)
+        self._wake.set()
+
+    async def run(self) -> None:
+        """Look for pages out of date: at once after a change here, else now and then."""
+        while True:
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._wake.wait(), self._every_s)
+            self._wake.clear()
+            await asyncio.sleep(QUIET_S)
+            await self.render_stale()
+
+    async def render_stale(self) -> None:
+        """Render what is out of date; what cannot be rendered any more is forgotten."""
+        changed, self._changed = self._changed, set()
+        for asked in [*self._stale(), *self._first_looks(changed)][:AT_MOST]:
+            if self._wake.is_set():
+                return  # another change: begin anew with what stands then
+            await self._refresher.ask(asked.path, asked.query, asked.caller, asked.cookie)
+            state = state_of(self._players, asked.player_id)
+            if state is not None and not self._cache.holds(asked.key, state):
+                self._cache.drop(asked.key)
+
+    def _stale(self) -> list[Asked]:
+        states: dict[str, State | None] = {}
+        found = []
+        for asked, state in self._cache.used_since(time.monotonic() - LATELY_S):
+            if asked.player_id not in states:
+                states[asked.player_id] = state_of(self._players, asked.player_id)
+            now = states[asked.player_id]
+            if now is not None and now != state:
+                found.append(asked)
+        return found
+
+    def _first_looks(self, changed: Iterable[str]) -> list[Asked]:
+        last = self._cache.last
+        found = []
+        for player_id in changed if last is not None else ():
+            card = self._players.get(player_id)
+            state = state_of(self._players, player_id)
+            if last is None or card is None or state is None or not last.caller.sees(card):
+                continue
+            paths = (f"/players/{player_id}{tab}" for tab in FIRST_LOOKS)
+            asked = (last.at(path, player_id) for path in paths)
+            found += [one for one in asked if not self._cache.holds(one.key, state)]
+        return found

@@ -1,0 +1,82 @@
+"""After a change the pages somebody reads are there again before they are asked for."""
+
+import time
+
+import pytest
+
+from api.access import Caller
+from api.app import make_app
+from api.page_cache import Asked
+from api.page_view import View
+from api.settings import Settings
+from tests.api.client import client_of
+from tests.api.pages.forms import Browser
+
+TOBIAS, ARNE = "q3fk82", "t9bx26"
+TABS = ("/today", "/bracket", "/marks")
+
+
+@pytest.fixture
+def app(book):
+    return make_app(Settings(book, requests_per_minute=1_000_000, watch_s=30))
+
+
+@pytest.fixture
+def page(app):
+    with client_of(app) as client:
+        yield Browser(client)
+
+
+def waited(holds, patience_s: float = 20.0) -> bool:
+    """Whether something becomes true in time."""
+    until = time.monotonic() + patience_s
+    while not holds():
+        if time.monotonic() > until:
+            return False
+        time.sleep(0.02)
+    return True
+
+
+def stand(app) -> dict[str, object]:
+    """By path, the state of each kept page of Tobias."""
+    kept = app.state.page_cache.used_since(0)
+    return {asked.path: state for asked, state in kept if asked.player_id == TOBIAS}
+
+
+def test_a_change_renders_the_pages_read_lately_again(app, page):
+    for tab in TABS:
+        page.get(f"/players/{TOBIAS}{tab}")
+    assert waited(lambda: len(stand(app)) == len(TABS) or page.get(f"/players/{TOBIAS}/marks"))
+    before = stand(app)
+    page.send(f"/players/{TOBIAS}/marks", ball_number="77", land="2 ft", entry_id="fresh")
+
+    def fresh() -> bool:
+        now = stand(app)
+        return all(now.get(path) not in {None, before[path]} for path in before)
+
+    assert waited(fresh)
+    [asked] = [
+        asked
+        for asked, _ in app.state.page_cache.used_since(0)
+        if asked.path == f"/players/{TOBIAS}/marks"
+    ]
+    assert "<td>77</td>" in app.state.page_cache.get(asked, stand(app)[asked.path])
+
+
+def test_a_player_just_changed_has_the_first_pages_ready_for_whoever_read_last(app, page):
+    page.get(f"/players/{ARNE}/card")
+    page.send(f"/players/{TOBIAS}/marks", ball_number="78", land="2 ft", entry_id="other")
+    assert waited(lambda: f"/players/{TOBIAS}/card" in stand(app))
+
+
+def test_what_a_reader_may_not_see_is_never_rendered_and_is_forgotten(app, page):
+    page.get(f"/players/{TOBIAS}/card")
+    stranger = Caller("k9", "Somebody", frozenset({"read:profiles"}))
+    cache = app.state.page_cache
+    asked = Asked(f"/players/{TOBIAS}/card", "", TOBIAS, stranger, View())
+    cache.last = asked
+    cache.put(asked, ("an older state",), "not for them")
+    page.send(f"/players/{TOBIAS}/marks", ball_number="79", land="2 ft", entry_id="third")
+    assert waited(lambda: asked not in [one for one, _ in cache.used_since(0)])
+    mine = [one for one, _ in cache.used_since(0) if one.caller == stranger]
+    assert mine == []
