@@ -1,8 +1,8 @@
 """What the pages weigh and how long they take, beside a blank page and a static one.
 
-Bytes are of a first visit with nothing kept. Load is told twice: of visits with the two common files
-in the browser, as all but the first are, and of first visits. Rendering is told three times: of a
-page asked again; of a page asked 3 s after its player's data changed, when the background has
+Bytes are of a first visit with nothing kept. Load is told twice: of visits with the two common
+files in the browser, as all but the first are, and of first visits. Rendering is told three times:
+of a page asked again; of a page asked 3 s after its player's data changed, when the background has
 rendered it anew; and of one asked at once after a change, before anything is ready.
 """
 
@@ -152,7 +152,7 @@ def _rendered(client: Client, store: Path) -> list[Row]:
 
 
 def _after_changes(client: Client, store: Path, wait_s: float) -> list[float]:
-    """Seconds each page of a player takes the first time after a mark was entered for the player."""
+    """Seconds each page of a player takes the first time after a mark came into the book."""
     found = []
     for path in PAGES.values():
         player_id = path.removeprefix("/players/")[:6]
