@@ -7,9 +7,11 @@ run says so. CI installs both.
 import importlib.util
 import shutil
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from fastapi import FastAPI
 
 from api.app import make_app
 from api.settings import Settings
@@ -30,7 +32,8 @@ def pytest_report_header() -> str:
 
 
 if HERE:
-    from tests.browser.chromium import chromium
+    from tests.browser.chromium import PHONE, chromium
+    from tests.browser.furnished import addresses, furnish
 
     @pytest.fixture(scope="session")
     def browser():
@@ -64,6 +67,28 @@ def address(app) -> Iterator[str]:
     """Where the copy is served."""
     with serving(app, timeout_graceful_shutdown=1) as found:
         yield found
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A furnished book being served: its application, its address and every page by name."""
+
+    app: FastAPI
+    address: str
+    paths: dict[str, str]
+
+
+@pytest.fixture(scope="session")
+def shown(browser, tmp_path_factory) -> Iterator[Shown]:
+    """One furnished book for all sweeps; they only read it."""
+    place = tmp_path_factory.mktemp("furnished")
+    furnish(place / "store")
+    app = make_app(Settings(place / "store", requests_per_minute=100_000))
+    with serving(app, timeout_graceful_shutdown=1) as address:
+        context = browser.new_context(viewport=PHONE, service_workers="block")
+        paths = addresses(context.new_page(), address, place, place / "store")
+        context.close()
+        yield Shown(app, address, paths)
 
 
 @pytest.fixture

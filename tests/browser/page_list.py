@@ -22,4 +22,9 @@ PAGES = {
     "settings": "/settings",
     "more": "/more",
     "login": "/login",
+    "tests": "/tests",
+    "test-change": "/tests/nine_station_hole_out/change",
 }
+
+REFUSED = {"not-found": 404, "no-such-address": 404, "not-understood": 422}
+"""Pages of `furnished.addresses` that say what did not work, with their status."""

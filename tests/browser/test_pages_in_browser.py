@@ -12,8 +12,8 @@ from api.service_state import ServiceState
 from demo_data.write import write_demo
 from tests.api.live_server import serving
 from tests.api.pages.demo_store import fill
-from tests.browser.chromium import DESK, PHONE, Watch
-from tests.browser.page_list import PAGES, TOBIAS
+from tests.browser.chromium import PHONE, Watch
+from tests.browser.page_list import TOBIAS
 
 pytestmark = pytest.mark.browser
 expect.set_options(timeout=40_000)
@@ -188,22 +188,3 @@ def test_the_keyboard_alone_is_enough(phone, address):
             break
     phone.keyboard.press("Enter")
     expect(phone.get_by_text("Taken back")).to_be_visible()
-
-
-@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "light"), (DESK, "dark")])
-def test_no_page_leaves_the_host_breaks_the_policy_or_overflows(
-    browser, app, address, size, scheme
-):
-    context = browser.new_context(viewport=size, color_scheme=scheme, service_workers="block")
-    page = context.new_page()
-    watch = Watch(address).over(page)
-    wide = []
-    for path in PAGES.values():
-        page.goto(address + path)
-        if page.evaluate("document.documentElement.scrollWidth") > size["width"]:
-            wide.append(path)
-    context.close()
-    assert not wide
-    assert not watch.foreign
-    assert not watch.errors
-    assert getattr(app.state, "policy_reports", 0) == 0
