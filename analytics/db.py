@@ -28,7 +28,7 @@ import pyarrow as pa
 
 from analytics.errors import NoSuchPlayer, RowsMoved, TooMuchAtOnce
 from analytics.kept_answers import KeptAnswers
-from analytics.store_files import StoreFiles, scan
+from analytics.store_files import StoreFiles, is_complete, scan
 from schemas.store_paths import player_dir, root
 from schemas.tables import arrow_schema
 
@@ -63,6 +63,15 @@ OF_ALL = {"memory_limit": "50%"}
 """Limits of a database, by what it is asked about. What needs more memory is spilt to the disk;
 what cannot be is refused."""
 SPILL = {"max_temp_directory_size": "20GiB"}
+
+# Files from before a column was added: what none of them has is null.
+STORED_EARLIER = """
+CREATE OR REPLACE TEMP VIEW stored_{table} AS
+SELECT * FROM columns_of_{table}
+UNION ALL BY NAME
+SELECT {chosen}
+FROM read_parquet(getvariable('{table}_files'), hive_partitioning = true, union_by_name = true)
+"""
 
 _databases: dict[tuple[Path, bool], Connection] = {}
 _databases_lock = threading.Lock()
@@ -256,7 +265,11 @@ def _store_view(connection: Connection, table: str, paths: Sequence[str], chosen
         connection.register(f"stored_{table}", _empty(table))
         return
     connection.execute(f"SET VARIABLE {table}_files = $paths", {"paths": list(paths)})
-    connection.execute(STORED.format(table=table, chosen=chosen))
+    if is_complete(paths[-1], table):
+        connection.execute(STORED.format(table=table, chosen=chosen))
+        return
+    connection.register(f"columns_of_{table}", _empty(table))
+    connection.execute(STORED_EARLIER.format(table=table, chosen=chosen))
 
 
 def _empty(table: str) -> pa.Table:

@@ -3,7 +3,7 @@
 CREATE OR REPLACE TEMP TABLE held_shots AS
 SELECT
     player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
-    club_speed_mps, ball_speed_mps
+    club_speed_mps, ball_speed_mps, surface, struck_at_utc
 FROM shots
 WHERE carry_m > 0 AND club IS NOT NULL;
 

@@ -22,6 +22,7 @@ class Session:
     slope_deg: float | None
     fall_line_deg: float | None
     wetness: str | None
+    surface: str | None
     window_near_m: float | None
     window_far_m: float | None
     edge_m: float | None

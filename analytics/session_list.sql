@@ -26,6 +26,7 @@ SELECT
     conditions.slope_deg,
     conditions.fall_line_deg,
     conditions.wetness,
+    conditions.surface,
     conditions.window_near_m,
     conditions.window_far_m,
     conditions.edge_m,

@@ -6,7 +6,11 @@ import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from functools import lru_cache
 from pathlib import Path
+
+import pyarrow as pa
+import pyarrow.parquet as pq
 
 from schemas.store_paths import (
     LEDGER,
@@ -17,6 +21,7 @@ from schemas.store_paths import (
     root,
     undone_dir,
 )
+from schemas.tables import arrow_schema
 
 
 @dataclass
@@ -49,6 +54,16 @@ def scan(
         pairs = sorted(derived_dir(store, _id_of(folder)).glob("pairs.*.parquet"))
         files.pairs.extend(str(newest.resolve()) for newest in pairs[-1:])
     return files
+
+
+@lru_cache(maxsize=10_000)
+def is_complete(path: str, table: str) -> bool:
+    """Whether a file (never changed once written) has every column that its table has today."""
+    try:
+        names = set(pq.read_schema(path).names)
+    except (OSError, pa.ArrowInvalid):  # moved or damaged: the question itself will say so
+        return True
+    return names.issuperset(arrow_schema(table).names)
 
 
 def version(store: Path, player_id: str | None = None) -> str:

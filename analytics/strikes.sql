@@ -1,7 +1,8 @@
 -- Question: which balls may a calibration use, and which speed does it read them by?
 -- Grain: one row per struck ball with that speed and a carry; one view per kind of speed.
 -- Coach's marks stand in `strike`. A change of ball starts afresh only where a session states it:
--- balls before the day on which the ball last stated was first stated are left out.
+-- balls before the day on which the ball last stated was first stated are left out. Balls off
+-- another surface than the one stated last are left out too.
 
 CREATE TEMP VIEW IF NOT EXISTS ball_regime AS
 WITH last_ball AS (
@@ -27,14 +28,71 @@ INNER JOIN sessions
     AND sessions.ball IS NOT NULL
 GROUP BY other_ball.player_id;
 
-CREATE TEMP VIEW IF NOT EXISTS strikes_in_regime AS
-SELECT shots.*
+-- Every ball of the ball in play with what it was struck from, where that is stated: by itself, else
+-- for its day.
+CREATE TEMP VIEW IF NOT EXISTS hits AS
+SELECT
+    shots.* EXCLUDE (surface),
+    coalesce(shots.surface, stated.surface) AS surface,
+    coalesce(shots.struck_at_utc, CAST(shots.day AS TIMESTAMP WITH TIME ZONE)) AS hit_at
 FROM shots
-LEFT JOIN ball_regime USING (player_id)
+LEFT JOIN ball_regime ON ball_regime.player_id = shots.player_id
+LEFT JOIN (
+    SELECT player_id, day, surface
+    FROM sessions
+    WHERE surface IS NOT NULL
+) AS stated
+    ON stated.player_id = shots.player_id
+    AND stated.day = shots.day
 WHERE
     shots.carry_m > 0
     AND shots.club IS NOT NULL
     AND (ball_regime.first_day IS NULL OR shots.day >= ball_regime.first_day);
+
+-- The surface in play of players who stated more than one: the one stated last. A ball that states
+-- none is off the surface stated last before it, or first after it.
+CREATE TEMP VIEW IF NOT EXISTS strikes_in_regime AS
+WITH hit AS MATERIALIZED (
+    SELECT
+        player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
+        club_speed_mps, ball_speed_mps, surface, hit_at
+    FROM hits
+),
+
+in_play AS MATERIALIZED (
+    SELECT
+        player_id,
+        arg_max(surface, hit_at) AS surface,
+        arg_min(surface, hit_at) AS first_surface
+    FROM hit
+    WHERE surface IS NOT NULL
+    GROUP BY player_id
+    HAVING count(DISTINCT surface) > 1
+),
+
+said AS (
+    SELECT player_id, hit_at, surface
+    FROM hit
+    WHERE surface IS NOT NULL
+),
+
+elsewhere AS (
+    SELECT
+        hit.player_id,
+        hit.event_id
+    FROM hit
+    INNER JOIN in_play ON in_play.player_id = hit.player_id
+    ASOF LEFT JOIN said
+        ON said.player_id = hit.player_id
+        AND hit.hit_at >= said.hit_at
+    WHERE coalesce(hit.surface, said.surface, in_play.first_surface) <> in_play.surface
+)
+
+SELECT hit.* EXCLUDE (surface, hit_at)
+FROM hit
+ANTI JOIN elsewhere
+    ON elsewhere.player_id = hit.player_id
+    AND elsewhere.event_id = hit.event_id;
 
 CREATE TEMP VIEW IF NOT EXISTS strikes_club AS
 SELECT

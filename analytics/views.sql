@@ -23,6 +23,7 @@ SELECT
     arg_max(action, edited_at_utc) FILTER (WHERE action IN ('exclude', 'include')) AS keep,
     arg_max(value, edited_at_utc) FILTER (WHERE action = 'club') AS club,
     arg_max(value, edited_at_utc) FILTER (WHERE action = 'swing_length') AS swing_length,
+    arg_max(value, edited_at_utc) FILTER (WHERE action = 'surface') AS surface,
     arg_max(value, edited_at_utc) FILTER (WHERE action = 'move_player') AS moved_to
 FROM stored_edits
 GROUP BY player_id, target, target_id;
@@ -32,9 +33,10 @@ GROUP BY player_id, target, target_id;
 -- counts to the session of its import.
 CREATE OR REPLACE TEMP VIEW shots_all AS
 SELECT
-    stored.* EXCLUDE (club, swing_length),
+    stored.* EXCLUDE (club, swing_length, surface),
     coalesce(correction.club, stored.club) AS club,
     coalesce(correction.swing_length, stored.swing_length) AS swing_length,
+    coalesce(correction.surface, stored.surface) AS surface,
     correction.strike,
     CASE WHEN correction.strike IS NOT NULL THEN 'coach' END AS strike_by,
     coalesce(correction.keep = 'exclude', false) OR correction.moved_to IS NOT NULL AS excluded,

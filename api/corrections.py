@@ -14,6 +14,7 @@ from ingest.edits import Correction, correct
 from ingest.errors import BadOption
 from ingest.hand_entry import Cell, enter
 from ingest.players import Player, find_player
+from ingest.surfaces import read_surface
 from schemas.tables import columns
 
 BOOKKEEPING = {"event_id", "import_id", "source_line", "occurrence", "extra"}
@@ -56,6 +57,8 @@ def record(
         after_change(store, other.player_id)
     if action == "club":
         value = _club_kind(value or "")
+    if action == "surface":
+        value = read_surface(value or "")
     corrections = [Correction(action, event, target, value) for event in events]
     made.append(correct(store, player.player_id, corrections, by=by, reason=why).import_id)
     after_change(store, player.player_id)

@@ -20,6 +20,7 @@ _OPTIONS = (
     click.option("--date-order", type=click.Choice(["dmy", "mdy", "ymd"])),
     click.option("--day", help="Day of the session (ISO) for files with clock times only."),
     click.option("--year", type=int, help="Year of dates without one."),
+    click.option("--surface", help="What balls were struck from, if rows do not say: mat, grass …"),
     click.option("--left-handed", is_flag=True, help="The player swings left-handed."),
     click.option("--answer", "answers", multiple=True, metavar="QUESTION=ANSWER"),
 )
@@ -51,6 +52,7 @@ def options_from(given: Mapping[str, object]) -> "Options":
         date_order=_text(given, "date_order"),
         day=_text(given, "day"),
         year=cast("int | None", given.get("year")),
+        surface=_text(given, "surface"),
         answers=_pairs(given.get("answers"), "--answer"),
     )
 

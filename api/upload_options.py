@@ -14,6 +14,7 @@ class UploadOptions(BaseModel):
     decimal: str | None = None
     date_order: str | None = None
     day: str | None = None
+    surface: str | None = None
     units: dict[str, str] | None = None
 
 
@@ -47,6 +48,15 @@ async def upload_options(
             examples=["2026-05-04"],
         ),
     ] = None,
+    surface: Annotated[
+        str | None,
+        Query(
+            min_length=1,
+            max_length=40,
+            description="What the balls were struck from, where the rows do not say: mat, grass …",
+            examples=["mat"],
+        ),
+    ] = None,
     unit: Annotated[
         list[str] | None,
         Query(
@@ -62,5 +72,11 @@ async def upload_options(
         column, _, code = text.partition("=")
         units[column] = code
     return UploadOptions(
-        kind=kind, zone=zone, decimal=decimal, date_order=date_order, day=day, units=units or None
+        kind=kind,
+        zone=zone,
+        decimal=decimal,
+        date_order=date_order,
+        day=day,
+        surface=surface,
+        units=units or None,
     )

@@ -22,6 +22,7 @@ from ingest.preamble import Told, read_preamble
 from ingest.session_day import TimeContext
 from ingest.sheet import Sheet
 from ingest.side_signs import settle_signs
+from ingest.surfaces import read_surface
 from ingest.table_texts import Texts
 from ingest.time_plan import Open, plan_time
 from ingest.unit_doubts import doubted
@@ -99,10 +100,17 @@ def _plan(setting: _Setting) -> Plan:
         side_word=side_words[0] if side_words else None,
         side_word_header=setting.sheet.header[side_words[0]] if side_words else "",
         club_from_preamble=setting.told.said.get("club"),
+        surface=_surface(setting),
         questions=tuple(questions),
         languages=setting.languages,
         hand=next((h for c in columns if (h := hand_of(setting, c.column))), None),
     )
+
+
+def _surface(setting: _Setting) -> str | None:
+    """What all balls of the file were struck from: as the user says, else as its preamble does."""
+    said = setting.options.surface or setting.told.said.get("surface")
+    return read_surface(said) if said and setting.kind == "launch" else None
 
 
 def _drafts(

@@ -9,13 +9,13 @@ from dataclasses import dataclass, field, replace
 
 import polars as pl
 
-from ingest.clubs import read_club
 from ingest.drafts import key_of, numbers_of
 from ingest.instants import Instants, instants
 from ingest.number_columns import SMALL, NumberColumn
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, dimension_of, value_type
 from ingest.sides import side_of_word
 from ingest.units import UNITS
+from ingest.worded_columns import WORDED, club_columns
 from ingest.words import words
 
 _INTEGER_CELL = re.compile(r"^(\D{0,12}?)(\d{1,15})(?:[.,]0+)?\D{0,3}$", re.ASCII)
@@ -61,6 +61,8 @@ def normalise(
         add_column(columns, column, _column(column, plan, tidy, plain, result))
     if plan.club_from_preamble and "club_text" not in columns:
         columns.update(club_columns(pl.repeat(plan.club_from_preamble, tidy.height, eager=True)))
+    if plan.surface and "surface" not in columns:
+        columns["surface"] = pl.repeat(plan.surface, tidy.height, eager=True)
     if not columns:
         result.frame = pl.DataFrame(
             {"note": pl.repeat(None, tidy.height, dtype=pl.String, eager=True)}
@@ -100,8 +102,8 @@ def _column(
     kind = value_type(column.column, plan.kind)
     if column.open:
         return {column.column: pl.repeat(None, texts.len(), dtype=pl.Float64, eager=True)}
-    if column.column == "club_text":
-        return club_columns(texts)
+    if column.column in WORDED:
+        return WORDED[column.column](texts)
     if kind == "number":
         return {column.column: number_column(column, plan, texts, tidy, result)}
     if kind == "integer":
@@ -109,22 +111,6 @@ def _column(
     if kind == "boolean":
         return {column.column: _booleans(column, texts, result)}
     return {column.column: plain.to_series(column.index)}
-
-
-def club_columns(texts: pl.Series) -> dict[str, pl.Series]:
-    """`club_text`, `club` and (where a text states one) `loft_deg` of club texts."""
-    rows = texts.to_list()
-    known = {text: read_club(text) for text in dict.fromkeys(rows) if text is not None}
-    columns = {
-        "club_text": texts,
-        "club": pl.Series(
-            [known[t].kind if t is not None else None for t in rows], dtype=pl.String
-        ),
-    }
-    if any(club.loft_deg is not None for club in known.values()):
-        lofts = [known[t].loft_deg if t is not None else None for t in rows]
-        columns["loft_deg"] = pl.Series(lofts, dtype=pl.Float64)
-    return columns
 
 
 def number_column(

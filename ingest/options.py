@@ -23,6 +23,7 @@ class Options:
         date_order: `dmy`, `mdy` or `ymd`.
         day: ISO date of the session, for files that hold only clock times.
         year: the year of dates without one.
+        surface: what the balls were struck from, where the rows do not say: mat, grass …
         answers: question id → answer, as given to questions of an earlier reading.
     """
 
@@ -36,4 +37,5 @@ class Options:
     date_order: str | None = None
     day: str | None = None
     year: int | None = None
+    surface: str | None = None
     answers: Mapping[str, str] = field(default_factory=lambda: _EMPTY)

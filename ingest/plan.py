@@ -111,6 +111,7 @@ class Plan:
     side_word: int | None = None
     side_word_header: str = ""
     club_from_preamble: str | None = None
+    surface: str | None = None
     questions: tuple[Question, ...] = ()
     languages: frozenset[str] = frozenset()
     hand: str | None = None

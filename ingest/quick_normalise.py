@@ -12,11 +12,12 @@ from collections.abc import Mapping, Sequence
 import polars as pl
 
 from ingest.instants import instants
-from ingest.normalise import Fault, Normalised, add_column, club_columns, normalise
+from ingest.normalise import Fault, Normalised, add_column, normalise
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, value_type
 from ingest.quick_instants import quick_instants
 from ingest.table_texts import OUTER, tidied
 from ingest.units import UNITS
+from ingest.worded_columns import club_columns, surface_columns
 
 _CAREFUL = frozenset({"boolean"})
 
@@ -29,6 +30,8 @@ def normalise_many(plan: Plan, raw: pl.DataFrame) -> Normalised:
         columns[plan.time.column] = _instants(plan, raw, result)
     for column in plan.columns:
         add_column(columns, column, _column(column, plan, raw, result))
+    if plan.surface and "surface" not in columns:
+        columns["surface"] = pl.repeat(plan.surface, raw.height, eager=True)
     if plan.club_from_preamble and "club_text" not in columns:
         texts = pl.repeat(plan.club_from_preamble, raw.height, eager=True)
         columns.update(_clubs(texts))
@@ -51,7 +54,8 @@ def _column(
     if kind == "integer":
         return {column.column: _mended(_plain_integers(cells), column, plan, raw, result)}
     if kind == "string":
-        return {column.column: _plain_text(cells)}
+        text = _plain_text(cells)
+        return surface_columns(text) if column.column == "surface" else {column.column: text}
     return _carefully(column, plan, raw, result)
 
 

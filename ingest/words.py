@@ -58,6 +58,7 @@ class Language:
     ambiguous: Mapping[str, tuple[str, ...]]
     words: Mapping[str, frozenset[str]]
     clubs: Mapping[str, tuple[str, ...]]
+    surfaces: Mapping[str, tuple[str, ...]]
     preamble: Mapping[str, tuple[str, ...]]
 
 
@@ -95,6 +96,7 @@ def _language(data: Mapping[str, object]) -> Language:
             for name in ("missing", "left", "right", "zero", "holed", "yes", "no", "summary")
         },
         clubs=table("clubs"),
+        surfaces=table("surfaces"),
         preamble=table("preamble"),
     )
 

@@ -28,7 +28,16 @@ class NewEdit(Body):
     """A correction of some rows."""
 
     action: Annotated[
-        Literal["mishit", "clean", "exclude", "include", "club", "swing_length", "move_player"],
+        Literal[
+            "mishit",
+            "clean",
+            "exclude",
+            "include",
+            "club",
+            "swing_length",
+            "surface",
+            "move_player",
+        ],
         Field(description="What is corrected.", examples=["mishit"]),
     ]
     target: Annotated[
@@ -136,5 +145,5 @@ def _check_value(service: ServiceOf, caller: CallerOf, wanted: NewEdit) -> None:
     """A new value where one is needed; a move only to a player who exists for the caller."""
     if wanted.action == "move_player":
         service.visible(caller, wanted.value or "")
-    elif wanted.action in {"club", "swing_length"} and not wanted.value:
+    elif wanted.action in {"club", "swing_length", "surface"} and not wanted.value:
         raise Problem(409, "value_missing", f"{wanted.action} needs a value.", "Send `value`.")

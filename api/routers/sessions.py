@@ -37,6 +37,10 @@ class SessionBody(Body):
     fall_line_deg: Annotated[
         float | None, Field(description="Direction of the fall line, degrees.", examples=[180])
     ]
+    surface: Annotated[
+        str | None,
+        Field(description="What balls were struck from, if stated for the day.", examples=["mat"]),
+    ] = None
     wetness: Annotated[str | None, Field(description="dry, damp or wet.", examples=["dry"])]
     window_near_m: Annotated[
         float | None, Field(description="Near end of the landing window, m.", examples=[6.6])

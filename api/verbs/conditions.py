@@ -39,6 +39,7 @@ LENGTHS = {
 @click.option("--hole", help="Distance from the ball to the hole.")
 @click.option("--lie-slope-deg", type=float, help="Slope of the lie; + is uphill.")
 @click.option("--ball", help="Ball in your words; a change starts a new regime only when stated.")
+@click.option("--surface", help="What balls were struck from: mat, grass, rough, sand, wet …")
 @click.option("--note", help="Free text.")
 @json_option
 def command(
@@ -63,6 +64,7 @@ def command(
     from analytics.tape import read_length
     from ingest.hand_entry import Cell, enter
     from ingest.players import find_player
+    from ingest.surfaces import read_surface
 
     who = find_player(store, player)
     try:
@@ -79,6 +81,8 @@ def command(
             continue
         length = LENGTHS.get(name)
         row[length or name] = read_length(str(value)).metres if length else value
+    if "surface" in row:
+        row["surface"] = read_surface(str(row["surface"]))
     near, far = row.get("window_near_m"), row.get("window_far_m")
     if isinstance(near, float) and isinstance(far, float) and near >= far:
         raise click.BadParameter("the near end is the smaller one", param_hint="--window-near")

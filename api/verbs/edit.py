@@ -6,8 +6,17 @@ import click
 
 from api.verb_options import json_option, player_option, print_json, store_option
 
-ACTIONS = ("mishit", "clean", "exclude", "include", "club", "swing-length", "move-player")
-WITH_VALUE = {"club", "swing-length", "move-player"}
+ACTIONS = (
+    "mishit",
+    "clean",
+    "exclude",
+    "include",
+    "club",
+    "swing-length",
+    "surface",
+    "move-player",
+)
+WITH_VALUE = {"club", "swing-length", "surface", "move-player"}
 
 
 @click.command()
@@ -15,7 +24,7 @@ WITH_VALUE = {"club", "swing-length", "move-player"}
 @click.argument("events", nargs=-1, required=True)
 @player_option
 @store_option
-@click.option("--value", help="New club, swing length, or player.")
+@click.option("--value", help="New club, swing length, surface, or player.")
 @click.option(
     "--target", type=click.Choice(["shots", "swings", "marks", "scores"]), default="shots"
 )

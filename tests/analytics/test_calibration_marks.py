@@ -1,12 +1,23 @@
-"""Which balls make a curve: coach's marks over the rule's, and a change of ball that is stated."""
+"""Which balls make a curve: coach's marks over the rule's, and a change of ball or
+surface that is stated."""
 
 from datetime import date
 
 import numpy as np
+import pytest
 
-from analytics.carry_curve import carry_curves
+from analytics.carry_curve import carry_curves, curve_stack
+from analytics.carry_ladder import carry_ladder
 from analytics.db import in_memory
-from tests.analytics.simulated_players import DAY_ONE, one_player, rows, shots_table
+from tests.analytics.simulated_players import (
+    DAY_ONE,
+    World,
+    draw_truth,
+    hit,
+    one_player,
+    rows,
+    shots_table,
+)
 
 
 def with_edits(*edits):
@@ -56,6 +67,67 @@ def test_a_ball_change_starts_afresh_only_where_it_is_stated():
     assert carry_curves(con, "p000000")[0].n_sessions == 2
     con = in_memory({"shots": shots_table(balls), "sessions": rows("sessions", stated[1])})
     assert carry_curves(con, "p000000")[0].n_sessions == 4
+
+
+def off_surfaces(by_ball=None, by_day=None, *edits):
+    """Days seen and carry of one club over four days of ten balls, surfaces stated as given."""
+    _, _, balls = one_player(n_balls=40, n_days=4, mishits=0.0, day_sd=0.0)
+    balls.carry_m[balls.day == 1] *= 1.3
+    said = np.array([(by_ball or {}).get(int(day)) for day in balls.day], dtype=object)
+    days = [
+        {"player_id": "p000000", "day": date(2026, 3, 2 + day), "surface": surface}
+        for day, surface in (by_day or {}).items()
+    ]
+    common = {"player_id": "p000000", "target": "shots", "edited_by": "c", "edited_at_utc": DAY_ONE}
+    tables = {
+        "shots": shots_table(balls, surface=said),
+        "sessions": rows("sessions", *days),
+        "edits": rows("edits", *(common | edit for edit in edits)),
+    }
+    curve = carry_curves(in_memory(tables), "p000000")[0]
+    return curve.n_shots + curve.n_coach + curve.n_rule
+
+
+@pytest.mark.parametrize(
+    ("by_ball", "by_day", "kept"),
+    [
+        (None, None, 40),  # nothing stated, nothing starts afresh
+        (None, {2: "mat"}, 40),  # one surface only
+        (None, {0: "mat", 2: "grass"}, 20),  # days 0 and 1 were off the mat
+        (None, {1: "mat", 2: "grass"}, 20),  # day 0 was off the first stated
+        (None, {0: "mat", 1: "grass", 2: "mat"}, 30),  # back on the mat: its earlier days count
+        ({1: "grass", 3: "mat"}, None, 10),  # stated ball by ball
+        ({1: "grass"}, {0: "mat", 1: "mat", 2: "mat", 3: "mat"}, 30),  # a ball outranks its day
+    ],
+)
+def test_a_surface_makes_a_curve_of_its_own_only_where_it_is_stated(by_ball, by_day, kept):
+    assert off_surfaces(by_ball, by_day) == kept
+
+
+def test_a_coach_corrects_what_a_ball_was_struck_from():
+    days = dict.fromkeys(range(4), "mat")
+    moved = {"target_id": "e00000007", "action": "surface", "value": "grass"}
+    assert off_surfaces(None, days, moved) == 39
+
+
+def test_the_ladder_and_every_kind_of_speed_read_the_same_surface():
+    _, _, balls = one_player(n_balls=40, n_days=4, mishits=0.0)
+    said = np.where(balls.day < 3, "grass", "mat").astype(object)
+    con = in_memory({"shots": shots_table(balls, surface=said, ball_speed_mps=balls.speed_mps)})
+    (rung,) = carry_ladder(con, "p000000")
+    assert rung.centre.n_shots + rung.n_rule == 10
+    for kind in ("club", "ball"):
+        (curve,) = carry_curves(con, "p000000", kind)
+        assert curve.n_sessions == 1
+
+
+def test_surfaces_of_one_player_touch_no_other():
+    world = World(n_players=3, n_balls=20, n_days=4, mishits=0.0)
+    balls = hit(world, draw_truth(world), 20, 4, 0)
+    said = np.where(balls.day < 2, "grass", "mat").astype(object)
+    said[balls.player != 1] = None
+    table = curve_stack(in_memory({"shots": shots_table(balls, surface=said)})).table
+    assert list(table.n + table.n_rule) == [20, 10, 20]
 
 
 def test_a_player_with_nothing_but_mishits_has_no_curve():

@@ -42,6 +42,21 @@ def test_unknown_rows_and_missing_values_are_refused(client):
     assert client.post(EDITS, json=bare).json()["code"] == "value_missing"
 
 
+def test_balls_off_another_surface_leave_the_curve(client):
+    counted = "/v1/players/pada1/carry-ladder"
+    assert client.get(counted).json()["rungs"][0]["centre"]["n_shots"] == 25
+    said = {"action": "surface", "event_ids": events(client, 20), "value": "Range mat"}
+    assert client.post(EDITS, json=said).status_code == 201
+    assert client.get(counted).json()["rungs"][0]["centre"]["n_shots"] == 25
+    said |= {"event_ids": events(client, 25)[20:], "value": "grass"}
+    assert client.post(EDITS, json=said).status_code == 201
+    assert client.get(counted).json()["rungs"][0]["centre"]["n_shots"] == 5
+    rows = client.get("/v1/players/pada1/shots").json()["items"]
+    assert [row["surface"] for row in rows] == ["mat"] * 20 + ["grass"] * 5
+    bare = {"action": "surface", "event_ids": events(client, 1)}
+    assert client.post(EDITS, json=bare).json()["code"] == "value_missing"
+
+
 def test_sessions_count_balls_by_day(client):
     sessions = client.get("/v1/players/pada1/sessions").json()["sessions"]
     assert [(s["day"], s["n_shots"], s["clubs"]) for s in sessions] == [("2026-05-04", 25, ["SW"])]

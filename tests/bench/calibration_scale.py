@@ -74,7 +74,8 @@ def _over(path: str) -> Connection:
         CREATE OR REPLACE TEMP VIEW shots AS
         SELECT
             *, NULL::VARCHAR AS swing_length, NULL::DOUBLE AS loft_deg, NULL::VARCHAR AS strike,
-            NULL::DATE AS day, '' AS event_id, NULL::DOUBLE AS ball_speed_mps
+            NULL::DATE AS day, '' AS event_id, NULL::DOUBLE AS ball_speed_mps,
+            NULL::VARCHAR AS surface, NULL::TIMESTAMPTZ AS struck_at_utc
         FROM files
         """
     )
