@@ -12,6 +12,7 @@ from api.entries import Entered, enter_rows
 from api.models import Body
 from api.short_game_bodies import EntryId, KeptBody, player_of
 from ingest.hand_entry import Cell
+from ingest.surfaces import read_surface
 
 router = plain_router("/players/{player_id}/sessions", "sessions", "import")
 
@@ -80,6 +81,16 @@ class ConditionsBody(Body):
             examples=[None],
         ),
     ] = None
+    surface: Annotated[
+        str | None,
+        Field(
+            max_length=40,
+            pattern=Text,
+            description="What balls were struck from: mat, grass, rough, sand, wet or a word of "
+            "your own; balls off another surface make another curve.",
+            examples=["mat"],
+        ),
+    ] = None
     note: Annotated[
         str | None,
         Field(max_length=500, pattern=Text, description="Anything else.", examples=["windy"]),
@@ -96,6 +107,9 @@ async def post_conditions(player: OnePlayer, sent: ConditionsBody, service: Serv
         )
     row: dict[str, Cell] = {"session_id": f"{player.player_id}:{sent.day}"}
     row |= {name: value for name, value in sent.model_dump().items() if value is not None}
+
+    if sent.surface is not None:
+        row["surface"] = read_surface(sent.surface)
 
     def work() -> Entered:
         return enter_rows(service.settings.store, player_of(player), "sessions", [row])
