@@ -4,7 +4,8 @@ import textwrap
 
 import pytest
 
-from ingest.reading import Options, read_export
+from ingest.read_export import read_export
+from ingest.reading import Options
 from ingest.surfaces import read_surface
 
 ROWS = """
