@@ -39,7 +39,7 @@ FEET_INCHES = re.compile(
 )
 INCHES = re.compile(rf"(?P<number>{NUMBER})\s*(?:\"|″|”|''|inches|inch)")
 PLAIN = re.compile(rf"(?P<number>{NUMBER})\s*(?P<unit>mm|cm|m|ft|in|yd|yds|yards?|met(?:er|re)s?)?")
-PACES = re.compile(rf"(?P<number>{NUMBER})\s*(?:paces?|steps?)")
+PACES = re.compile(rf"(?P<number>{NUMBER})\s*(?:paces?|steps?|schritte?)")
 
 
 @dataclass(frozen=True)

@@ -115,15 +115,19 @@ QUALIFY row_number() OVER (
     ORDER BY import.imported_at_utc DESC NULLS LAST, stored.import_id
 ) = 1;
 
--- Conditions of a day of practice, one row per player and day; the newest entry wins.
+-- Conditions of a day of practice, one row per player and day; of each column the newest entry
+-- that says something wins, so that a later word on the window does not unsay the green.
 CREATE OR REPLACE TEMP VIEW sessions AS
-SELECT stored.*
+SELECT
+    stored.player_id,
+    stored.day,
+    arg_max(
+        COLUMNS(stored.* EXCLUDE (player_id, day)),
+        row(coalesce(import.imported_at_utc, TIMESTAMPTZ '1970-01-01'), stored.import_id)
+    )
 FROM stored_sessions AS stored
 LEFT JOIN stored_imports AS import USING (player_id, import_id)
-QUALIFY row_number() OVER (
-    PARTITION BY stored.player_id, stored.day
-    ORDER BY import.imported_at_utc DESC NULLS LAST, stored.import_id
-) = 1;
+GROUP BY stored.player_id, stored.day;
 
 -- Every entry about homework, one row per event: given once, reported on any number of times.
 CREATE OR REPLACE TEMP VIEW homework AS

@@ -78,7 +78,7 @@ def _finish(said: MarkSaid, pace: Pace | None) -> dict[str, Cell]:
         said.holed,
         said.leave is not None,
         said.past_hole is not None,
-        said.tape_to_hole is not None,
+        said.tape_to_hole is not None or said.tape_to_peg is not None,
     ]
     if sum(ways) > 1:
         raise BadQuestion(
@@ -86,7 +86,7 @@ def _finish(said: MarkSaid, pace: Pace | None) -> dict[str, Cell]:
         )
     if said.holed:
         return {"leave_m": 0.0, "leave_error_m": 0.0, "method": "holed"}
-    if said.tape_to_hole is not None:
+    if said.tape_to_hole is not None or said.tape_to_peg is not None:
         return _two_tapes(said, pace)
     if said.past_hole is not None:
         return _along_line(said, pace)
@@ -130,12 +130,12 @@ def _along_line(said: MarkSaid, pace: Pace | None) -> dict[str, Cell]:
 
 
 def _two_tapes(said: MarkSaid, pace: Pace | None) -> dict[str, Cell]:
-    if said.tape_to_peg is None or said.peg_side is None:
+    if said.tape_to_hole is None or said.tape_to_peg is None or said.peg_side is None:
         raise BadQuestion(
             "One tape places no ball.",
-            "give the tape to the peg straight below the hole too, and left or right of it",
+            "give the tapes to the hole and to the peg straight below it, and left or right of it",
         )
-    one = read_length(said.tape_to_hole or "", said.unit, pace)
+    one = read_length(said.tape_to_hole, said.unit, pace)
     two = read_length(said.tape_to_peg, said.unit, pace)
     below = read_length(said.peg_below, said.unit, pace).metres
     found = where_tapes_meet(Point(0, 0), one, Point(below, 0), two, said.peg_side)

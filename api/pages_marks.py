@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from analytics.db import Connection, ask
 from analytics.errors import BadQuestion
-from api.entries import fresh_entry_id
+from api.entries import fresh_entry_id, pace_from_walks
 from api.entry_time import entered_at
 from api.mark_entry import MarkSaid, mark_row
 from api.page_frame import ReaderOf, page_router
@@ -59,7 +59,8 @@ async def save_mark(reader: ReaderOf, player_id: str) -> Response:
     player = reader.card(player_id)
     fields = await reader.form()
     reader.needs("import")
-    row = mark_row(said_mark(fields, reader.view))
+    walks = fields.get("pace_walks", "").strip()
+    row = mark_row(said_mark(fields, reader.view), pace_from_walks(walks) if walks else None)
     store = reader.service.settings.store
     await reader.service.runner.run(enter, store, player.player_id, "marks", [row])
     await reader.service.changed(player.player_id)
@@ -76,8 +77,9 @@ def said_mark(fields: Mapping[str, str], view: View) -> MarkSaid:
         clock = float(hour) if hour else None
     except ValueError:
         raise BadQuestion(f"{hour!r} is no hour.", "give 0 to 12, for example 4.5.") from None
-    leave = fields.get("leave", "").strip()
-    if leave and clock is None and not ZERO.fullmatch(leave):
+    leave, tape = (fields.get(name, "").strip() for name in ("leave", "tape_to_hole"))
+    holed = bool(ZERO.fullmatch(leave)) or fields.get("holed") == "yes"
+    if leave and clock is None and not holed:
         raise BadQuestion(
             "The finish has no direction.", "give it as an hour, with 6 straight below the hole."
         )
@@ -85,13 +87,17 @@ def said_mark(fields: Mapping[str, str], view: View) -> MarkSaid:
         entry_id=fields.get("entry_id") or fresh_entry_id(),
         at_utc=entered_at(fields),
         ball_number=int(number),
-        holed=bool(ZERO.fullmatch(leave)),
+        holed=holed,
         leave=None if ZERO.fullmatch(leave) else leave or None,
         clock=clock,
         landed_past_edge=_signed(fields, "land"),
         landed_right=_signed(fields, "side"),
         unit=view.length,
         note=fields.get("note", "").strip()[:200] or None,
+        tape_to_hole=tape or None,
+        tape_to_peg=fields.get("tape_to_peg", "").strip() or None,
+        peg_below=fields.get("peg_below", "").strip() or "6 ft",
+        peg_side="right" if fields.get("peg_side") == "right" else "left",
     )
 
 

@@ -7,7 +7,7 @@ from fastapi import Query
 from starlette.responses import Response
 
 from analytics.db import Connection, ask
-from analytics.errors import AnalyticsError
+from analytics.errors import AnalyticsError, BadQuestion
 from analytics.practice_plan import PracticePlan
 from analytics.tape import read_length
 from api.charts_plan import plan_figure
@@ -35,6 +35,16 @@ class PlannedChip:
     mend: str = ""
 
 
+@dataclass(frozen=True)
+class Said:
+    """A chip as the form says it: edge and hole, the green, the lie's slope and the wind."""
+
+    where: tuple[str, str]
+    green: tuple[float, float, float, bool]
+    lie: str
+    wind: str
+
+
 @router.get("/players/{player_id}/plan")
 async def plan(
     *,
@@ -46,13 +56,15 @@ async def plan(
     slope: Annotated[float, Query(ge=0, le=10)] = 0.0,
     fall: Annotated[float, Query(ge=0, le=360)] = 0.0,
     wet: bool = False,
+    lie: Annotated[str, Query(max_length=8)] = "",
+    wind: Annotated[str, Query(max_length=8)] = "",
 ) -> Response:
     """The form of a chip with its plan once asked, and the homework."""
     player = reader.card(player_id)
     chip = None
     if edge and hole:
-        green = (speed, slope, fall, wet)
-        chip = await reader.ask(player_id)(_chip, player, reader.view, (edge, hole), green)
+        said = Said((edge, hole), (speed, slope, fall, wet), lie, wind)
+        chip = await reader.ask(player_id)(_chip, player, reader.view, said)
     given = await reader.ask(player_id)(given_homework, player_id)
     proposed = await reader.service.runner.run(_proposal, reader, player)
     usual = await reader.ask(player_id)(_usual, player_id)
@@ -61,7 +73,15 @@ async def plan(
         "plan",
         player,
         chip=chip,
-        asked={"edge": edge, "hole": hole, "speed": speed, "slope": slope, "fall": fall},
+        asked={
+            "edge": edge,
+            "hole": hole,
+            "speed": speed,
+            "slope": slope,
+            "fall": fall,
+            "lie": lie,
+            "wind": wind,
+        },
         wet=wet,
         usual=usual,
         given=given,
@@ -70,19 +90,23 @@ async def plan(
     )
 
 
-def _chip(
-    con: Connection,
-    player: PlayerCard,
-    view: View,
-    where: tuple[str, str],
-    green: tuple[float, float, float, bool],
-) -> PlannedChip:
+def _chip(con: Connection, player: PlayerCard, view: View, said: Said) -> PlannedChip:
     try:
-        edge_m, hole_m = (read_length(said, view.length).metres for said in where)
-        told = planned_shot(con, player.player_id, Asked(edge_m, hole_m, *green))
+        edge_m, hole_m = (read_length(one, view.length).metres for one in said.where)
+        lie, wind = _signed(said.lie), view.units.to_mps(_signed(said.wind))
+        asked = Asked(edge_m, hole_m, *said.green, lie_slope_deg=lie, tail_wind_mps=wind)
+        told = planned_shot(con, player.player_id, asked)
     except AnalyticsError as error:
         return PlannedChip(None, None, error.reason, error.mend)
     return PlannedChip(told, plan_figure(view, told))
+
+
+def _signed(said: str) -> float:
+    plain = said.strip().replace(",", ".").replace("−", "-")
+    try:
+        return float(plain) if plain else 0.0
+    except ValueError:
+        raise BadQuestion(f"{said!r} is no number.", "write for example -3") from None
 
 
 def _usual(con: Connection, player_id: str) -> dict[str, object]:

@@ -11,12 +11,11 @@ from starlette.responses import Response
 from analytics.brackets import brackets
 from analytics.cautions import usual_limits
 from analytics.db import Connection, ask
-from analytics.errors import BadQuestion
 from analytics.feedback import Feedback, feedback
 from analytics.landings import GateShare, WindowShare, landings
-from analytics.tape import read_length
 from api.charts_bracket import last_triples
 from api.charts_landing import strip_of_day
+from api.conditions_entry import conditions_row, enter_conditions
 from api.imports_seen import imports_of, one_import
 from api.page_frame import Reader, ReaderOf, page_router
 from api.page_view import View
@@ -24,7 +23,7 @@ from api.player_cards import PlayerCard
 from api.plots.svg import Figure
 from api.take_back import take_back
 from ingest.edits import Correction, correct
-from ingest.hand_entry import Cell, enter
+from ingest.players import load_player
 
 router = page_router()
 
@@ -149,36 +148,19 @@ async def set_window(reader: ReaderOf, player_id: str) -> Response:
     player = reader.card(player_id)
     fields = await reader.form()
     reader.needs("import")
-    near, far = (_metres(fields.get(name, ""), reader.view) for name in ("near", "far"))
-    if not 0 < near < far:
-        raise BadQuestion(
-            "The window's far end must lie beyond its near end.", "measure both from the ball."
-        )
-    day = _day(fields.get("day", ""), player)
-    row: dict[str, Cell] = {
-        "session_id": f"{player_id}:{day:%Y-%m-%d}",
-        "day": day,
-        "window_near_m": near,
-        "window_far_m": far,
-    }
-    kept = await reader.ask(player_id)(conditions_of, player_id, day)
-    store = reader.service.settings.store
-    await reader.service.runner.run(enter, store, player_id, "sessions", [kept | row])
+    row = conditions_row(
+        {"window_near": fields.get("near"), "window_far": fields.get("far")},
+        unit=reader.view.length,
+    )
+    day, store = local_day(fields.get("day", ""), player), reader.service.settings.store
+    who = load_player(store, player_id)
+    await reader.service.runner.run(enter_conditions, store, who, day, row)
     await reader.service.changed(player_id)
     return reader.go(f"/players/{player_id}/today")
 
 
-def conditions_of(con: Connection, player_id: str, day: date) -> dict[str, Cell]:
-    """What was noted of a day before; what a new entry must not lose."""
-    rows = ask(con, "day_conditions", {"player_id": player_id, "day": day.isoformat()}).to_pylist()
-    return {name: value for row in rows for name, value in row.items() if value is not None}
-
-
-def _metres(said: str, view: View) -> float:
-    return read_length(said, view.length).metres
-
-
-def _day(said: str, player: PlayerCard) -> date:
+def local_day(said: str, player: PlayerCard) -> date:
+    """The day said as 2026-05-01; the player's own today when it is no day."""
     try:
         return date.fromisoformat(said)
     except ValueError:

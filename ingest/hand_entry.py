@@ -21,6 +21,7 @@ from ingest.ledger import Ledger, import_identity
 from ingest.provenance import carrybook_version, utc_now
 from ingest.store import Committed, Pending, commit, file_sha256
 from ingest.to_arrow import to_arrow
+from schemas.row_rules import ORDERS
 from schemas.tables import arrow_schema, columns
 
 Cell = str | int | float | bool | date | None
@@ -44,7 +45,7 @@ def enter(
         StoreNotWritable: nothing was written.
     """
     for number, row in enumerate(rows, start=1):
-        _check(table, row, number)
+        check_row(table, row, number)
     lines = [json.dumps(row, ensure_ascii=False, default=_iso, sort_keys=True) for row in rows]
     source = ("\n".join(lines) + "\n").encode()
     sha256 = file_sha256(source)
@@ -97,7 +98,22 @@ def _by_entry_id(frame: pl.DataFrame, rows: Sequence[Mapping[str, Cell]]) -> pl.
     return frame.with_columns(event_id=pl.coalesce(named, frame.get_column("event_id")))
 
 
-def _check(table: str, row: Mapping[str, Cell], number: int) -> None:
+def check_row(table: str, row: Mapping[str, Cell], number: int = 1) -> None:
+    """Hold one row to the limits of its columns and the rules between them.
+
+    Raises: BadOption naming the column.
+    """
+    _check_columns(table, row, number)
+    for order in ORDERS.get(table, ()):
+        small, large = row.get(order.smaller), row.get(order.larger)
+        if not (isinstance(small, int | float) and isinstance(large, int | float)):
+            continue
+        if order.broken(small, large):
+            reason = order.reason[0].upper() + order.reason[1:] + "."
+            raise BadOption(reason, order.mend, row=number, column=order.smaller, value=str(small))
+
+
+def _check_columns(table: str, row: Mapping[str, Cell], number: int) -> None:
     for name, value in row.items():
         if name == ENTRY_ID:
             continue

@@ -5,14 +5,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from analytics.errors import BadQuestion
 from api.answering import plain_router
+from api.conditions_entry import both_rolls, conditions_row, enter_conditions
 from api.deps import OnePlayer, ServiceOf
-from api.entries import Entered, enter_rows
 from api.models import Body
 from api.short_game_bodies import EntryId, KeptBody, player_of
-from ingest.hand_entry import Cell
-from ingest.surfaces import read_surface
 
 router = plain_router("/players/{player_id}/sessions", "sessions", "import")
 
@@ -20,7 +17,7 @@ Text = r"^[^\x00-\x1f\x7f]*$"
 
 
 class ConditionsBody(Body):
-    """What was noted of one day; what is left out stays unknown, not as it was noted before."""
+    """What is noted of one day; what is left out stays as it was noted before."""
 
     entry_id: EntryId
     day: Annotated[date, Field(description="Local day of practice.", examples=["2026-05-04"])]
@@ -30,6 +27,19 @@ class ConditionsBody(Body):
     ] = None
     green_speed_ft: Annotated[
         float | None, Field(ge=3, le=16, description="Stimpmeter, ft.", examples=[9.5])
+    ] = None
+    roll_up_ft: Annotated[
+        float | None,
+        Field(
+            gt=0,
+            le=60,
+            description="Instead of a green speed: stimpmeter roll up a slope, ft.",
+            examples=[None],
+        ),
+    ] = None
+    roll_down_ft: Annotated[
+        float | None,
+        Field(gt=0, le=60, description="With roll_up_ft: roll down it, ft.", examples=[None]),
     ] = None
     slope_deg: Annotated[
         float | None,
@@ -99,19 +109,10 @@ class ConditionsBody(Body):
 
 @router.post("", summary="Note a day's conditions", status_code=201)
 async def post_conditions(player: OnePlayer, sent: ConditionsBody, service: ServiceOf) -> KeptBody:
-    """Note the green, the landing window and the gate of a day; the newest note of a day counts."""
-    near, far = sent.window_near_m, sent.window_far_m
-    if near is not None and far is not None and near >= far:
-        raise BadQuestion(
-            "The window's near end must be nearer than its far end.", "Swap the two, or check them."
-        )
-    row: dict[str, Cell] = {"session_id": f"{player.player_id}:{sent.day}"}
-    row |= {name: value for name, value in sent.model_dump().items() if value is not None}
-
-    if sent.surface is not None:
-        row["surface"] = read_surface(sent.surface)
-
-    def work() -> Entered:
-        return enter_rows(service.settings.store, player_of(player), "sessions", [row])
-
-    return KeptBody.of(await service.runner.run(work))
+    """Note the green, the landing window and the gate of a day; the newest word on each counts."""
+    left_out = {"day", "entry_id", "roll_up_ft", "roll_down_ft"}
+    given = sent.model_dump(exclude=left_out, exclude_none=True)
+    row = conditions_row(given, both_rolls(sent.roll_up_ft, sent.roll_down_ft))
+    store, who = service.settings.store, player_of(player)
+    row = row | {"entry_id": sent.entry_id}
+    return KeptBody.of(await service.runner.run(enter_conditions, store, who, sent.day, row))

@@ -5,7 +5,7 @@ const waiting = () => JSON.parse(localStorage.getItem(QUEUE) || "[]");
 const keep = (entries) => localStorage.setItem(QUEUE, JSON.stringify(entries));
 
 function show() {
-  const count = waiting().length;
+  const count = waiting().filter((entry) => !entry.refused).length;
   const words = navigator.onLine ? "" : sync.dataset.offline;
   sync.textContent = count ? `${sync.dataset.waiting} ${count}` : words;
   sync.classList.toggle("waiting", count > 0);
@@ -46,7 +46,9 @@ function queued(form) {
     show();
     const said = form.querySelector("[data-said]");
     if (said) said.textContent = `${said.dataset.said} ${fields.ball_number || fields.attempt_id || ""}`;
-    for (const field of form.querySelectorAll("[data-clear]")) field.value = "";
+    for (const field of form.querySelectorAll("[data-clear]")) {
+      if (field.type === "checkbox") field.checked = false; else field.value = "";
+    }
     const next = form.querySelector("[data-next]");
     if (next) next.value = Number(next.value) + 1;
     (form.querySelector("[data-first]") || form.elements[0]).focus();
@@ -56,11 +58,59 @@ function queued(form) {
 }
 
 document.querySelectorAll("form[data-offline]").forEach(queued);
+
+// What stays the same from ball to ball and day to day is remembered by this browser.
+for (const field of document.querySelectorAll("input[data-kept]")) {
+  const name = `carrybook-kept-${field.name}`;
+  field.value = localStorage.getItem(name) ?? field.value;
+  field.addEventListener("change", () => localStorage.setItem(name, field.value));
+}
+
+// An entry that the book refused comes back with the reason, to be corrected or let go.
+const back = document.getElementById("refused");
+function letGo(entry) {
+  keep(waiting().filter((other) => other.fields.entry_id !== entry.fields.entry_id));
+  refusals();
+  show();
+}
+function correct(entry) {
+  const form = document.querySelector(`form[data-offline][action="${entry.path}"]`);
+  if (!form) { location.assign(entry.path); return; }
+  for (const [name, value] of Object.entries(entry.fields)) {
+    const field = form.elements[name];
+    if (!field || name === "token") continue;
+    if (field.type === "checkbox") field.checked = true; else field.value = value;
+    field.closest?.("details")?.setAttribute("open", "");
+  }
+  letGo(entry);
+  form.scrollIntoView();
+}
+function button(words, act) {
+  const made = document.createElement("button");
+  made.type = "button"; made.textContent = words; made.addEventListener("click", act);
+  return made;
+}
+function refusals() {
+  if (!back) return;
+  back.replaceChildren();
+  for (const entry of waiting().filter((one) => one.refused)) {
+    const said = new DOMParser().parseFromString(entry.refused, "text/html").querySelector(".note");
+    const note = document.createElement("div");
+    note.className = "note"; note.setAttribute("role", "alert");
+    const words = document.createElement("p");
+    const ball = entry.fields.ball_number ? `${entry.fields.ball_number}: ` : "";
+    words.textContent = `${back.dataset.words} ${ball}${said ? said.textContent.trim() : ""}`;
+    note.append(words, button(back.dataset.correct, () => correct(entry)), button(back.dataset.drop, () => letGo(entry)));
+    back.append(note);
+  }
+}
+document.addEventListener("entry", refusals);
+refusals();
 addEventListener("online", flush);
 addEventListener("offline", show);
 show();
 flush();
-setInterval(() => { if (waiting().length) flush(); }, 15000);
+setInterval(() => { if (waiting().some((entry) => !entry.refused)) flush(); }, 15000);
 if ("serviceWorker" in navigator) navigator.serviceWorker.register("/static/worker.js", { scope: "/" });
 
 // Files dropped anywhere on the box go into its form.

@@ -6,15 +6,6 @@ import click
 
 from api.verb_options import json_option, player_option, print_json, store_option
 
-LENGTHS = {
-    "window_near": "window_near_m",
-    "window_far": "window_far_m",
-    "gate_width": "gate_width_m",
-    "gate_distance": "gate_distance_m",
-    "edge": "edge_m",
-    "hole": "hole_m",
-}
-
 
 @click.command()
 @player_option
@@ -51,7 +42,7 @@ def command(
     as_json: bool,
     **given: str | float | None,
 ) -> None:
-    """Enter the conditions of one day; the newest entry of a day counts, and undo takes it back.
+    """Enter the conditions of one day; what is not said stays as noted, and undo takes it back.
 
     \b
     Example:
@@ -60,11 +51,8 @@ def command(
     """
     from datetime import date
 
-    from analytics.roll import flat_speed_ft
-    from analytics.tape import read_length
-    from ingest.hand_entry import Cell, enter
+    from api.conditions_entry import conditions_row, enter_conditions
     from ingest.players import find_player
-    from ingest.surfaces import read_surface
 
     who = find_player(store, player)
     try:
@@ -73,22 +61,9 @@ def command(
         raise click.BadParameter(
             f"{day!r} is no day: write 2026-05-01", param_hint="--day"
         ) from error
-    row: dict[str, Cell] = {"session_id": f"{who.player_id}:{parsed}", "day": parsed}
-    if rolls_ft is not None:
-        row["green_speed_ft"] = flat_speed_ft(*rolls_ft)
-    for name, value in given.items():
-        if value is None:
-            continue
-        length = LENGTHS.get(name)
-        row[length or name] = read_length(str(value)).metres if length else value
-    if "surface" in row:
-        row["surface"] = read_surface(str(row["surface"]))
-    near, far = row.get("window_near_m"), row.get("window_far_m")
-    if isinstance(near, float) and isinstance(far, float) and near >= far:
-        raise click.BadParameter("the near end is the smaller one", param_hint="--window-near")
-    made = enter(store, who.player_id, "sessions", [row], source_name=f"conditions of {parsed}")
+    made = enter_conditions(store, who, parsed, conditions_row(given, rolls_ft))
     if as_json:
-        print_json({"import_id": made.import_id, "new": made.new, **row})
+        print_json({"import_id": made.import_id, "new": made.new, **made.rows[0]})
         return
     click.echo(f"Conditions of {parsed} noted for {who.display_name}.")
     click.echo(f"Next: carrybook undo {made.import_id[:20]} takes it back.")
