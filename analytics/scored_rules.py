@@ -185,10 +185,10 @@ def _award(entry: Parsed) -> Award:
 
 
 def check_rules(rules: Rules) -> None:
-    """Raises: BadQuestion with every fault of rules that nobody could be scored by."""
-    said = [text for wrong, text in [*_faults(rules), *_award_faults(rules)] if wrong]
+    """Raises: BadQuestion with the first fault of rules that nobody could be scored by."""
+    said = [text for wrong, text in [*_award_faults(rules), *_faults(rules)] if wrong]
     if said:
-        raise BadQuestion(f"{rules.key}: {'; '.join(said)}.", SHAPE)
+        raise BadQuestion(f"{rules.key}: {said[0]}.", SHAPE)
 
 
 def _faults(rules: Rules) -> list[tuple[bool, str]]:

@@ -10,6 +10,7 @@ from api.reasons import PLACE, reason_in, translated
 from ingest.reading import CLOCK_CHANGES
 from ingest.row_faults import _FAULTS
 from ingest.set_aside import _REASONS
+from schemas.row_rules import ORDERS
 from tests.api.reason_texts import errors, said_by
 
 ON_PAGES = (
@@ -21,6 +22,9 @@ ON_PAGES = (
     "analytics.inverse", "analytics.leave", "analytics.power_curve", "analytics.practice_plan",
     "analytics.roll", "analytics.scored_test", "analytics.score_history", "analytics.shot_plan",
     "analytics.shrinkage", "analytics.tape",
+    "analytics.scored_rules", "analytics.stated_adjustments", "analytics.tape_position",
+    "api.conditions_entry", "api.entries", "api.own_test_form", "api.own_tests",
+    "api.pages_conditions", "api.pages_plan", "ingest.own_tests",
     "api.import_work", "api.mark_entry", "api.page_session", "api.page_uploads",
     "api.pages_charts", "api.pages_demo", "api.pages_doubts", "api.pages_marks",
     "api.pages_share", "api.pages_test", "api.pages_today", "api.planning", "api.score_entry",
@@ -34,6 +38,8 @@ def every_text() -> list[str]:
     found = {text for module in ON_PAGES for text in said_by(module, names)}
     for pairs in (_FAULTS.values(), _REASONS.values()):
         found |= {text for pair in pairs for text in pair}
+    for order in (order for orders in ORDERS.values() for order in orders):
+        found |= {f"{order.reason[0].upper()}{order.reason[1:]}.", order.mend}
     return sorted(found | set(CLOCK_CHANGES.values()))
 
 

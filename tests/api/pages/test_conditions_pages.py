@@ -109,8 +109,8 @@ def test_an_uneven_lie_and_wind_are_stated_with_their_doubt(page):
     assert "carry, doubt as large" in told
     page.send("/settings", language="de", length="ft", speed="mph", zone="")
     assert "Carry nicht verschoben, Zweifel" in page.get(f"{PLAN}&lie=5&wind=-6").text
-    assert "is no number" in page.get(f"{PLAN}&lie=steep").text
-    assert "beyond what can be said" in page.get(f"{PLAN}&lie=40").text.replace("\n", " ")
+    assert "ist keine Zahl" in page.get(f"{PLAN}&lie=steep").text
+    assert "jenseits dessen, was sich sagen lässt" in page.get(f"{PLAN}&lie=40").text
 
 
 OWN = {
