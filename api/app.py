@@ -34,6 +34,7 @@ def make_app(settings: Settings) -> FastAPI:
         title="carrybook",
         version="1",
         summary="Carry curves, bracketing and landing of short-game players, with intervals.",
+        openapi_url=None,
         docs_url=None,
         redoc_url=None,
         redirect_slashes=False,

@@ -1,5 +1,6 @@
 """The description of the service as one page for people: no script, nothing from elsewhere."""
 
+import json
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -11,6 +12,7 @@ from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
 from analytics.errors import AnalyticsError
+from api.conditional import conditional
 from ingest.errors import IngestError
 
 Json = dict[str, Any]  # a JSON document
@@ -96,8 +98,16 @@ def mount(app: FastAPI) -> None:
     async def page(_: Request) -> Response:
         return HTMLResponse(render(app.openapi()), headers=MINUTES)
 
+    @cache
+    def encoded() -> bytes:
+        return json.dumps(app.openapi(), separators=(",", ":"), ensure_ascii=False).encode()
+
+    async def description(request: Request) -> Response:
+        return conditional(request, Response(encoded(), media_type="application/json"))
+
     async def css(_: Request) -> Response:
         return Response(style, headers=MINUTES, media_type="text/css")
 
+    app.router.routes.append(Route("/openapi.json", description, include_in_schema=False))
     app.router.routes.append(Route("/docs", page, include_in_schema=False))
     app.router.routes.append(Route("/docs.css", css, include_in_schema=False))

@@ -87,3 +87,10 @@ def test_what_changes_something_is_never_kept(client):
     assert made.headers["cache-control"] == "no-store"
     assert "etag" not in made.headers
     assert client.get("/healthz").headers["cache-control"] == "no-store"
+
+
+def test_the_description_is_sent_once(client):
+    first = client.get("/openapi.json")
+    assert first.json()["openapi"].startswith("3.1")
+    again = client.get("/openapi.json", headers={"If-None-Match": first.headers["etag"]})
+    assert (again.status_code, again.content) == (304, b"")
