@@ -14,6 +14,7 @@ from api.row_formats import RowFormat
 from api.service import Service
 
 END = b""
+PIECE_BYTES = 256 * 1024
 MANY = 5_000
 """Beyond so many rows their JSON is kept; below it is written faster than found."""
 
@@ -62,8 +63,8 @@ class RowStream:
 
     async def encoded(
         self, form: RowFormat, page: list[pa.RecordBatch] | None = None
-    ) -> AsyncIterator[bytes]:
-        """The rows as bytes, in the columns asked for."""
+    ) -> AsyncIterator[memoryview]:
+        """The rows as bytes, in the columns asked for, in pieces that the caches hold."""
         batches: Iterator[pa.RecordBatch] = self._batches if page is None else iter(page)
         schema = self.schema
         if self._fields is not None:
@@ -75,9 +76,15 @@ class RowStream:
         try:
             while part := await following:
                 following = asyncio.ensure_future(self._service.runner.run(_next, parts))
-                yield part  # while this is sent, the next batch is written
+                for piece in _pieces(part):  # while these are sent, the next batch is written
+                    yield piece
         finally:
             await asyncio.gather(following, return_exceptions=True)
+
+
+def _pieces(part: bytes) -> Iterator[memoryview]:
+    whole = memoryview(part)
+    return (whole[start : start + PIECE_BYTES] for start in range(0, len(whole), PIECE_BYTES))
 
 
 def _next(parts: Iterator[bytes]) -> bytes:

@@ -9,10 +9,10 @@ import numpy as np
 
 
 class Connection(asyncio.Protocol):
-    """One connection; one request at a time, answered with (status, body bytes received)."""
+    """One connection; one request at a time, answered with (status, body as received)."""
 
     def __init__(self) -> None:
-        self._answer: asyncio.Future[tuple[int, bytes]] | None = None
+        self._answer: asyncio.Future[tuple[int, bytearray]] | None = None
         self._got = bytearray()
         self._head: bytes | None = None
         self._length: int | None = None
@@ -20,7 +20,7 @@ class Connection(asyncio.Protocol):
     def connection_made(self, transport) -> None:
         self._transport = transport
 
-    async def ask(self, request: bytes) -> tuple[int, bytes]:
+    async def ask(self, request: bytes) -> tuple[int, bytearray]:
         """Send a whole request and wait for its whole answer."""
         if self._transport.is_closing():
             raise ConnectionError("the server has closed this connection")
@@ -38,9 +38,9 @@ class Connection(asyncio.Protocol):
                 return
             self._head, self._length = bytes(self._got[:place]), _length(self._got[:place].lower())
         if self._complete() and self._answer is not None:
-            self._answer.set_result(
-                (int(self._head[9:12]), bytes(self._got[len(self._head) + 4 :]))
-            )
+            body, self._got = self._got, bytearray()
+            del body[: len(self._head) + 4]  # no copy: a large answer would be timed for it
+            self._answer.set_result((int(self._head[9:12]), body))
             self._answer = None
 
     def _complete(self) -> bool:
