@@ -57,6 +57,7 @@ def command(
     from api.app import make_app
     from api.logs import log_as_json
     from api.open_player import bring_all_up_to_date
+    from api.running import be_prompt
     from api.settings import Settings
     from api.slow_clients import patient_protocol
 
@@ -74,8 +75,10 @@ def command(
     else:
         click.echo(f"Serving {store} at {address} (docs at {address}/docs). Stop with Ctrl-C.")
     threading.Thread(target=bring_all_up_to_date, args=(store,), daemon=True).start()
+    app = make_app(settings)
+    be_prompt()
     uvicorn.run(
-        make_app(settings),
+        app,
         host=host,
         port=port,
         log_config=None,

@@ -15,6 +15,7 @@ from fastapi import FastAPI, Request
 from analytics.db import open_store
 from analytics.rows import row_batches
 from api.app import make_app
+from api.running import be_prompt
 from api.settings import Settings
 from api.slow_clients import patient_protocol
 
@@ -57,7 +58,8 @@ def main() -> None:
     )
     if which == "carrybook":
         config.app = make_app(Settings(store, requests_per_minute=10**9, watch_s=1.0))
-        config.http = patient_protocol(20.0)  # as `carrybook serve` has it
+        config.http = patient_protocol(20.0)  # both as `carrybook serve` has it
+        be_prompt()
     asyncio.run(serve(uvicorn.Server(config)))
 
 
