@@ -1,8 +1,8 @@
 """The service's own memory: one SQLite file beside the tables, in WAL mode.
 
 It holds keys, share links, jobs, replies kept for repeated requests, the feed of changes, webhooks
-and the log of reads. No measurement is ever in it, and no table row depends on it: deleting the
-file loses keys and history, never data. Statements here are short, so they run where they are.
+and the log of reads; a small upload waits in it until its job is done. No other measurement is ever
+in it, and nothing in the store depends on it: deleting the file loses keys and history. Statements here are short, so they run where they are.
 """
 
 import sqlite3
