@@ -2,7 +2,8 @@
 
 It holds keys, share links, jobs, replies kept for repeated requests, the feed of changes, webhooks
 and the log of reads; a small upload waits in it until its job is done. No other measurement is ever
-in it, and nothing in the store depends on it: deleting the file loses keys and history. Statements here are short, so they run where they are.
+in it, and nothing in the store depends on it: deleting the file loses keys and history. Statements
+here are short, so they run where they are.
 """
 
 import sqlite3

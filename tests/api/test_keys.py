@@ -107,6 +107,23 @@ def test_every_read_by_an_app_is_logged(client, key):
     ]
 
 
+def test_lists_that_name_players_are_logged_for_each_of_them(client, key):
+    record, secret = key(scopes=["read:profiles", "read:rows"], players=["pada1", "pben2"])
+    app = client.as_(secret)
+    assert ids(app.get("/v1/players")) == ["pada1", "pben2"]
+    assert app.get("/v1/players?limit=1&after=pada1").status_code == 200
+    assert app.get("/v1/imports?player_id=pben2").status_code == 200
+    assert app.get("/v1/imports?player_id=pcleo3").status_code == 404
+    log = [read for read in client.get("/v1/reads").json()["items"]]
+    assert {read["key_id"] for read in log} == {record.key_id}
+    assert [(read["player_id"], read["route"]) for read in log] == [
+        ("pada1", "players"),
+        ("pben2", "players"),
+        ("pben2", "players"),
+        ("pben2", "imports"),
+    ]
+
+
 def test_the_same_key_request_is_not_done_twice(client):
     body = {"name": "diary", "scopes": PROFILES}
     first = client.post("/v1/keys", json=body, headers={"Idempotency-Key": "one"})
