@@ -114,7 +114,7 @@ def test_lists_that_name_players_are_logged_for_each_of_them(client, key):
     assert app.get("/v1/players?limit=1&after=pada1").status_code == 200
     assert app.get("/v1/imports?player_id=pben2").status_code == 200
     assert app.get("/v1/imports?player_id=pcleo3").status_code == 404
-    log = [read for read in client.get("/v1/reads").json()["items"]]
+    log = client.get("/v1/reads").json()["items"]
     assert {read["key_id"] for read in log} == {record.key_id}
     assert [(read["player_id"], read["route"]) for read in log] == [
         ("pada1", "players"),
