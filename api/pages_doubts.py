@@ -12,6 +12,7 @@ from api.errors import Problem
 from api.imports_seen import ImportSeen, imports_of, one_import
 from api.jobs import create_job, new_job_id
 from api.page_frame import Reader, ReaderOf, page_router
+from api.pages_pairing import clock_doubts, clock_words
 from api.player_cards import PlayerCard
 from ingest.players import load_player
 from ingest.units import unit_word
@@ -34,12 +35,15 @@ async def doubts(reader: ReaderOf) -> Response:
     """Everything that waits for a person's word."""
     cards = reader.cards()[:MOST_PLAYERS]
     asked = await reader.service.runner.run(_open_questions, reader, cards)
+    clocks = await reader.service.runner.run(clock_doubts, reader, cards)
     strangers = await reader.ask()(_strangers, cards)
     return reader.page(
         "doubts.html",
         "doubts",
         asked=asked,
         strangers=strangers,
+        clocks=clocks,
+        clock=lambda offset_s: clock_words(reader, offset_s),
         names={card.player_id: card.display_name for card in cards},
         unit_word=unit_word,
     )

@@ -9,6 +9,7 @@ PAGES = {
     "carry-card": f"/players/{TOBIAS}/card?club=SW&carry=24",
     "bracket": f"/players/{TOBIAS}/bracket",
     "tempo": f"/players/{WILMA}/tempo",
+    "pairing": f"/players/{TOBIAS}/pairing?session={TOBIAS}:2025-10-29",
     "landing": f"/players/{ARNE}/landing",
     "leave": f"/players/{ARNE}/leave",
     "marks": f"/players/{TOBIAS}/marks",

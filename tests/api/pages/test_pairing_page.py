@@ -1,0 +1,84 @@
+"""A person's word on a pairing by page: choose an offset, part, pin, say what a swing was."""
+
+import re
+
+import numpy as np
+import pytest
+
+from analytics.db import open_store
+from analytics.pair_list import pair_list
+from api.app import make_app
+from api.pair_player import pair_player
+from api.settings import Settings
+from ingest.players import Player, save_player
+from tests.api.client import client_of
+from tests.api.pages.forms import Browser
+from tests.api.pages.test_player_pages import plain
+from tests.api.session_rows import enter_session
+from tests.bench.pairing_scenarios import SCENARIOS
+from tests.bench.pairing_sessions import make_session
+
+ADA = "pada1"
+HERE = f"/players/{ADA}/pairing"
+SESSION = f"{ADA}:2026-05-04"
+
+
+@pytest.fixture
+def store(tmp_path, request):
+    """One session of the scenario that the test names."""
+    scenario, seed = request.param
+    save_player(tmp_path, Player(ADA, "Ada"))
+    enter_session(tmp_path, ADA, make_session(SCENARIOS[scenario], np.random.default_rng(seed)))
+    return tmp_path
+
+
+@pytest.fixture
+def page(store):
+    with client_of(make_app(Settings(store))) as client:
+        yield Browser(client)
+
+
+def listed(store):
+    pair_player(store, ADA)
+    with open_store(store, ADA) as connection:
+        return pair_list(connection, SESSION)
+
+
+@pytest.mark.parametrize("store", [("metronome_1s", 3)], indirect=True)
+def test_an_even_rhythm_is_a_doubt_settled_by_one_tap(page, store):
+    html = page.get("/doubts").text
+    assert "which clock offset" in plain(html)
+    offsets = re.findall(r'name="offset_s" value="([^"]+)"', html)
+    assert len(offsets) >= 2
+    answer = page.send(
+        HERE, "/doubts", action="clock_offset", session=SESSION, offset_s=offsets[0],
+        **{"from": "doubts"},
+    )  # fmt: skip
+    assert answer.headers["location"] == "/doubts"
+    assert "which clock offset" not in plain(page.get("/doubts").text)
+    assert pair_player(store, ADA)[0].verdict == "paired"
+
+
+@pytest.mark.parametrize("store", [("shots_12", 5)], indirect=True)
+def test_each_word_of_the_page_is_kept(page, store):
+    there = f"{HERE}?session={SESSION}"
+    assert "Balls and their swings" in plain(page.get(there).text)
+    ball = next(one for one in listed(store).balls if one.swing_event_id)
+    pair = {"session": SESSION, "shot": ball.shot_event_id, "swing": ball.swing_event_id}
+    page.send(HERE, there, action="forbid_pair", **pair)
+    assert "This one" in plain(page.get(there).text)
+    page.send(HERE, there, action="pin_pair", **pair)
+    assert ball.swing_event_id in {one.swing_event_id for one in listed(store).balls}
+    other = listed(store).swings[0]
+    said = {"session": SESSION, "swing": other.swing_event_id, "role": "rehearse_short"}
+    page.send(HERE, there, action="role", **said)
+    (again,) = (s for s in listed(store).swings if s.swing_event_id == other.swing_event_id)
+    assert again.role == "rehearse_short"
+    assert "Rehearsal, meant short" in plain(page.get(there).text)
+
+
+@pytest.mark.parametrize("store", [("shots_12", 5)], indirect=True)
+@pytest.mark.parametrize(("text", "status"), [("1:01:20", 303), ("-12,5", 303), ("soon", 422)])
+def test_an_offset_is_typed_as_people_write_it(page, store, text, status):
+    answer = page.send(HERE, HERE, action="clock_offset", session=SESSION, offset_s=text)
+    assert answer.status_code == status
