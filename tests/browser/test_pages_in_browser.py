@@ -1,6 +1,7 @@
 """A coach's day in a real browser: first run, imports, undo, marks without a network, the sheet."""
 
 import re
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from analytics.db import open_store
 from api.keys import create_key
 from api.service_state import ServiceState
 from demo_data.write import write_demo
+from ingest.hand_entry import enter
 from tests.api.live_server import serving
 from tests.api.pages.demo_store import fill
 from tests.browser.chromium import PHONE, Watch
@@ -54,6 +56,7 @@ def test_first_run_to_the_first_answer(phone, empty_address, exports):
     phone.set_input_files("input[type=file]", [str(file) for file in files])
     phone.get_by_role("button", name="Look at the files").click()
     expect(phone.get_by_role("group", name="Whose are they?")).to_be_visible()
+    assert phone.locator("fieldset").count() <= 3  # three plain questions at most
     phone.get_by_label("First name").fill("Nora")
     phone.get_by_role("button", name="Take them in").click()
     phone.get_by_role("link", name="See the carry curve").click()
@@ -61,6 +64,39 @@ def test_first_run_to_the_first_answer(phone, empty_address, exports):
     expect(phone.get_by_text("too early").first).to_be_visible()
     assert not watch.foreign
     assert not watch.errors
+
+
+def test_the_demo_is_opened_from_an_empty_book_with_its_progress_shown(phone, empty_address):
+    watch = Watch(empty_address).over(phone)
+    phone.goto(empty_address)
+    phone.get_by_role("button", name="Open the demo").click()
+    bar = phone.get_by_role("progressbar")
+    expect(bar).to_be_visible()
+    shares = [0.0]
+    while phone.url.endswith("/demo"):
+        if bar.count():
+            shares.append(float(bar.evaluate("one => one.value", timeout=1000)))
+        phone.wait_for_timeout(100)
+    assert shares == sorted(shares)
+    assert len(set(shares)) > 2  # the bar moved by itself, without the page being loaded again
+    expect(phone.get_by_role("heading", level=1)).to_be_visible()
+    phone.get_by_role("link", name="Players").first.click()
+    for name in ("Tobias", "Wilma", "Arne", "Lio", "Petra"):
+        expect(phone.get_by_role("heading", name=name)).to_be_visible()
+    phone.get_by_role("link", name="Tobias").click()
+    phone.get_by_role("link", name="Carry card").click()
+    expect(phone.locator("figure").first).to_be_visible()
+    assert not watch.foreign
+    assert not watch.errors
+
+
+def test_an_open_page_shows_a_ball_that_comes_in_elsewhere(phone, address, book):
+    phone.goto(f"{address}/players/{TOBIAS}/today")
+    expect(phone.get_by_text("Last ball: number 48")).to_be_visible()
+    now = datetime.now(UTC)
+    ball = {"device_number": 7, "struck_at_utc": now, "club": "SW", "carry_m": 7.5}
+    enter(book, TOBIAS, "shots", [ball | {"club_speed_mps": 8.6, "entry_id": "elsewhere"}])
+    expect(phone.get_by_text("Last ball: number 1,")).to_be_visible()
 
 
 def test_an_import_asks_whose_which_clock_and_which_unit(phone, address, book, tmp_path):
@@ -133,6 +169,39 @@ def test_a_test_is_scored_on_the_phone(phone, address, book):
     expect(phone.get_by_text("The test is in the book.")).to_be_visible()
     expect(phone.get_by_text(re.compile("by luck|that luck explains")).first).to_be_visible()
     assert count(book, "scores") == 8 * 9 + 9
+
+
+def test_a_test_scored_with_the_network_cut_arrives_once(browser, address, book):
+    context = browser.new_context(viewport=PHONE)
+    page = context.new_page()
+    before = count(book, "scores")
+    page.goto(f"{address}/players/{TOBIAS}/test")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.reload()
+    context.set_offline(True)
+    page.reload()
+    page.get_by_text("Score this test now").click()
+    for box in page.get_by_label("Strokes, chip included").all():
+        box.fill("3")
+    page.get_by_role("button", name="Save this test").click()
+    expect(page.locator("#sync")).to_have_text("Waiting to be sent: 1")
+    assert count(book, "scores") == before
+    context.set_offline(False)
+    page.reload()
+    expect(page.locator("#sync")).to_have_text("", timeout=30_000)
+    assert count(book, "scores") == before + 9
+    page.reload()
+    expect(page.locator("#sync")).to_have_text("")
+    assert count(book, "scores") == before + 9
+    context.close()
+
+
+def test_every_kind_of_chart_file_is_saved(phone, address):
+    phone.goto(f"{address}/players/{TOBIAS}/leave")
+    for kind, start in (("SVG", b"<svg"), ("PNG", b"\x89PNG"), ("PDF", b"%PDF")):
+        with phone.expect_download() as waiting:
+            phone.get_by_role("link", name=kind).first.click()
+        assert Path(waiting.value.path()).read_bytes().startswith(start)
 
 
 def test_the_lesson_sheet_comes_as_a_pdf(phone, address):
