@@ -88,5 +88,5 @@ def test_a_reason_is_a_sentence_and_an_unknown_one_stays_as_it_is():
     assert reason_in("fr", "ask again.") == "Ask again."
     assert reason_in("de", "") == ""
     assert translated("de", "the value is above what is possible (-20 to 85 deg)") == (
-        "der Wert liegt über dem Möglichen (-20 to 85 deg)"
+        "der Wert liegt über dem Möglichen (-20 bis 85 deg)"
     )

@@ -17,6 +17,7 @@ from api.app import make_app
 from api.settings import Settings
 from tests.api.live_server import serving
 from tests.api.pages.demo_store import fill
+from tests.api.pages.furnished_store import furnish
 
 HERE = importlib.util.find_spec("playwright") is not None and shutil.which("chromium") is not None
 AXE_HERE = (Path(__file__).parents[2] / "node_modules" / "axe-core" / "axe.min.js").is_file()
@@ -33,7 +34,7 @@ def pytest_report_header() -> str:
 
 if HERE:
     from tests.browser.chromium import PHONE, chromium
-    from tests.browser.furnished import addresses, furnish
+    from tests.browser.furnished import addresses
 
     @pytest.fixture(scope="session")
     def browser():

@@ -58,7 +58,7 @@ def card_of(one: Cast, coach: str | None) -> Player:
 def tables(one: Cast, sessions: Sequence[Session]) -> Iterable[tuple[str, Rows]]:
     yield "sessions", [_conditions(one, week) for week in range(WEEKS)]
     for session in sessions:
-        yield "shots", _shots(session)
+        yield "shots", shots_of(session)
         yield "swings", _swings(session)
         yield "marks", _marks(session)
     yield "scores", [row for week in range(WEEKS) for row in _scores(one, week)]
@@ -91,7 +91,7 @@ def _moment(session: Session, at_s: float) -> datetime:
     return instant.astimezone(UTC).replace(microsecond=0)
 
 
-def _shots(session: Session) -> Rows:
+def shots_of(session: Session) -> Rows:
     return [
         {
             "entry_id": _event(session, "shot", shot.ball),
