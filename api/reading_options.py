@@ -16,6 +16,13 @@ _OPTIONS = (
     click.option("--kind", type=click.Choice(["launch", "tempo", "marks", "scores"])),
     click.option("--layout", help="Name or file of a declared layout."),
     click.option("--unit", "units", multiple=True, metavar="COLUMN=UNIT", help="carry_m=yd"),
+    click.option(
+        "--column",
+        "columns",
+        multiple=True,
+        metavar="HEADER=COLUMN",
+        help="What a header means, for example 'Pace=club_speed_mps', or unknown.",
+    ),
     click.option("--decimal", type=click.Choice(["point", "comma"]), help="Decimal sign."),
     click.option("--date-order", type=click.Choice(["dmy", "mdy", "ymd"])),
     click.option("--day", help="Day of the session (ISO) for files with clock times only."),
@@ -53,7 +60,7 @@ def options_from(given: Mapping[str, object]) -> "Options":
         day=_text(given, "day"),
         year=cast("int | None", given.get("year")),
         surface=_text(given, "surface"),
-        answers=_pairs(given.get("answers"), "--answer"),
+        answers=_pairs(given.get("answers"), "--answer") | column_answers(given.get("columns")),
     )
 
 
@@ -69,6 +76,16 @@ def answer_pairs(given: tuple[str, ...]) -> dict[str, str]:
         click.BadParameter: for a pair without `=`.
     """
     return _pairs(given, "--answer")
+
+
+def column_answers(given: object) -> dict[str, str]:
+    """`--column HEADER=COLUMN` given any number of times, as the answers that they are.
+
+    Raises:
+        click.BadParameter: for a pair without `=`.
+    """
+    named = _pairs(given, "--column")
+    return {f"meaning:{header}": column for header, column in named.items()}
 
 
 def _pairs(given: object, option: str) -> dict[str, str]:

@@ -47,12 +47,13 @@ class Readings:
     score: float
 
 
-def choose_kind(headers: Sequence[str]) -> str:
-    """The kind whose own columns the headers name best, or `unknown`."""
+def choose_kind(headers: Sequence[str], answers: Mapping[str, str] | None = None) -> str:
+    """The kind whose own columns the headers, or the answers about them, name best; `unknown`."""
+    said = {answer for question, answer in (answers or {}).items() if _asks_meaning(question)}
     scores = {}
     for kind in KINDS:
         own = columns_of_kind(kind)
-        named: dict[str, float] = {}
+        named: dict[str, float] = dict.fromkeys(said & own, 1.0)
         for text in headers:
             found = [
                 match
@@ -65,6 +66,10 @@ def choose_kind(headers: Sequence[str]) -> str:
         scores[kind] = sum(named.values())
     best = max(KINDS, key=lambda kind: (scores[kind], _n_known(headers, kind)))
     return best if scores[best] >= 0.8 else "unknown"
+
+
+def _asks_meaning(question: str) -> bool:
+    return question.startswith("meaning:")
 
 
 def _n_known(headers: Sequence[str], kind: str) -> int:

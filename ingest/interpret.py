@@ -52,7 +52,7 @@ def interpret(
     Raises:
         NoLayout: when the headers name no kind of export that is known.
     """
-    kind = options.kind or (layout.kind if layout else choose_kind(sheet.header))
+    kind = options.kind or (layout.kind if layout else choose_kind(sheet.header, options.answers))
     if kind == "unknown":
         raise NoLayout(
             "no column of a launch, tempo, marks or score export was recognised in the header.",

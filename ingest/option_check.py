@@ -2,9 +2,11 @@
 
 from datetime import date
 
+from ingest.assign import known_columns
 from ingest.errors import BadOption
 from ingest.options import Options
 from ingest.units import find_unit
+from ingest.words import KINDS
 from ingest.zone_texts import read_zone
 
 ORDERS = ("dmy", "mdy", "ymd")
@@ -39,6 +41,8 @@ def _answer(question: str, answer: str) -> None:
     kind = question.partition(":")[0]
     if kind in _CHOICES:
         _one_of(answer, kind, question)
+    elif kind == "meaning":
+        _column(answer, question)
     elif kind in {"unit", "elapsed_unit"}:
         _unit(answer, question)
     elif kind == "zone":
@@ -51,6 +55,12 @@ def _answer(question: str, answer: str) -> None:
         raise BadOption(
             "the year is no number.", "Write four digits.", column=question, value=answer
         )
+
+
+def _column(text: str, where: str) -> None:
+    if not any(text in known_columns(kind) for kind in KINDS):
+        mend = "Write a name of the shots, swings, marks or scores table, or unknown."
+        raise BadOption("no column is called so.", mend, column=where, value=text)
 
 
 def _unit(text: str, where: str) -> None:

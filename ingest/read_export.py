@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from ingest.containers import opened, whole
+from ingest.errors import BadOption
 from ingest.headers import fit
 from ingest.importers import START_BYTES, importer_for, importers, read_with
 from ingest.joined_reading import joined, may_join
@@ -35,6 +36,7 @@ def read_export(source: Path | bytes, *, name: str, options: Options | None = No
     chosen = options or Options()
     check_options(chosen)
     sheets = _plugged_in(source, name) or read_sheets(source, name=name, fit=fit)
+    _check_headers(chosen, sheets)
     layouts = (find_layout(chosen.layout),) if chosen.layout else all_layouts()
 
     def read(sheet: Sheet) -> Reading:
@@ -45,6 +47,17 @@ def read_export(source: Path | bytes, *, name: str, options: Options | None = No
     if len(sheets) == 1:
         return reading
     return _with_more_sheets(sheets, best, reading, read)
+
+
+def _check_headers(options: Options, sheets: Sequence[Sheet]) -> None:
+    """Raises BadOption for an answer about a header that no table of the file has."""
+    known = {header for sheet in sheets for header in sheet.header}
+    known |= {part.text for sheet in sheets for part in sheet.structure}
+    for question in options.answers:
+        kind, _, header = question.partition(":")
+        if kind == "meaning" and not any(header in text for text in known):
+            mend = f"Write one of {', '.join(map(repr, sheets[0].header))}."
+            raise BadOption("no column is called so.", mend, column=question, value=header)
 
 
 Read = Callable[[Sheet], Reading]

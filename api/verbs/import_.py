@@ -12,7 +12,7 @@ from api.verb_options import json_option, player_option, print_json, store_optio
 if TYPE_CHECKING:
     from api.take_in import Taken
 
-FINE, SOME_SET_ASIDE, NOTHING_DONE = 0, 1, 2
+FINE, SOME_WAIT, NOTHING_DONE = 0, 1, 2
 
 
 @click.command()
@@ -27,7 +27,8 @@ def command(
     """Take in exports for one player: files, folders, or - for standard input.
 
     Nothing is guessed: what stays open becomes a question (`carrybook check`), a bad row is set
-    aside with its reason, and everything can be taken back (`carrybook undo`).
+    aside with its reason, and everything can be taken back (`carrybook undo`). The exit code is 1
+    when rows were set aside or questions are open, 2 when nothing came in.
 
     \b
     Example:
@@ -61,8 +62,11 @@ def next_step(outcomes: Sequence["Taken"], player_id: str) -> str:
     taken = [outcome.ledger for outcome in outcomes if not isinstance(outcome, Refused)]
     if not taken:
         return "Nothing was taken in. Next: carrybook preview FILE shows what a file holds."
-    if any(ledger.questions_open for ledger in taken):
-        return f"Next: carrybook check --player {player_id}"
+    if n_open := sum(ledger.questions_open for ledger in taken):
+        return (
+            f"Open questions: {n_open}; what they are about stays empty until it is answered.\n"
+            f"Next: carrybook check --player {player_id}"
+        )
     lines = [
         f"Rows set aside: carrybook set-aside {ledger.import_id[:20]}"
         for ledger in taken
@@ -133,13 +137,12 @@ def as_line(outcome: "Taken") -> str:
 
 
 def exit_code(outcomes: Sequence["Taken"]) -> int:
-    """0 when all rows landed, 1 when something was set aside or refused, 2 when nothing landed."""
+    """0: all landed; 1: rows were set aside or questions are open; 2: nothing landed."""
     from api.take_in import Refused
 
     refused = sum(isinstance(outcome, Refused) for outcome in outcomes)
     if refused == len(outcomes):
         return NOTHING_DONE
-    aside = any(
-        outcome.ledger.rows_set_aside for outcome in outcomes if not isinstance(outcome, Refused)
-    )
-    return SOME_SET_ASIDE if refused or aside else FINE
+    ledgers = [outcome.ledger for outcome in outcomes if not isinstance(outcome, Refused)]
+    waiting = any(ledger.rows_set_aside or ledger.questions_open for ledger in ledgers)
+    return SOME_WAIT if refused or waiting else FINE

@@ -8,6 +8,7 @@ from click.testing import CliRunner
 from api.cli import cli
 from ingest.import_file import import_file
 from ingest.players import Player, save_player
+from ingest.store import ledgers
 
 OPEN = "Shot,Time,Carry\n1,2026-03-14T10:00:00Z,12.5\n2,2026-03-14T10:01:00Z,11.0\n"
 
@@ -64,3 +65,46 @@ def test_check_lists_and_answers(export):
     answered = run("check", "--store", store, *told)
     assert answered.return_value == 0, answered.output
     assert "No open questions" in run("check", "--store", store).output
+
+
+PACE = "Shot,Time,Pace (mph),Carry (m)\n1,2026-03-14T10:00:00Z,24.0,12.5\n"
+
+
+def test_a_header_that_nothing_knows_can_be_named(export):
+    export.write_text(PACE)
+    assert json.loads(run("preview", export, "--json").output)["unknown_columns"] == ["Pace (mph)"]
+    named = ("--column", "Pace (mph)=club_speed_mps")
+    found = json.loads(run("preview", export, "--json", *named).output)
+    assert found["rows"][0]["values"]["club_speed_mps"] == pytest.approx(24 * 0.44704)
+    run("layout", "save", "paced", export, *named)
+    again = json.loads(run("preview", export, "--json").output)
+    assert again["unknown_columns"] == []
+
+
+@pytest.mark.parametrize("named", ["Speed=club_speed_mps", "Pace (mph)=speed_of_light"])
+def test_a_name_for_no_header_or_no_column_is_refused(export, named):
+    export.write_text(PACE)
+    shown = json.loads(run("preview", export, "--json", "--column", named).output)
+    assert (shown["outcome"], shown["code"]) == ("rejected", "bad_option")
+
+
+def test_a_column_of_an_import_can_be_named_later(export):
+    export.write_text(PACE)
+    store = export.parent / "store"
+    player = Player(player_id="robin", display_name="Robin")
+    save_player(store, player)
+    taken = import_file(store, export, player)
+    told = ("--import", taken.ledger.import_id, "--column", "Pace (mph)=club_speed_mps")
+    assert "No open questions" in run("check", "--store", store, *told).output
+    newest = max(ledgers(store, "robin"), key=lambda entry: entry.imported_at_utc)
+    assert newest.supersedes == taken.ledger.import_id
+    assert "club_speed_mps" in [column["column"] for column in newest.details["mapped"]]
+
+
+def test_an_import_with_open_questions_says_so_and_exits_with_one(export):
+    store = export.parent / "store"
+    save_player(store, Player(player_id="robin", display_name="Robin"))
+    taken = run("import", export, "--player", "robin", "--store", store)
+    assert taken.return_value == 1
+    assert "Open questions: 1" in taken.output
+    assert taken.output.rstrip().endswith("carrybook check --player robin")
