@@ -25,7 +25,7 @@ WORTH_ANOTHER = 4
 
 @dataclass(frozen=True)
 class Session:
-    """The shots of one day; event ids in the order of the log's rows."""
+    """The shots of one day; event ids and the import of each in the order of the log's rows."""
 
     session_id: str
     events: tuple[str, ...]
@@ -35,7 +35,7 @@ class Session:
 
 @dataclass(frozen=True)
 class Block:
-    """A stretch of swings; event ids in the order of the log's rows."""
+    """A stretch of swings; event ids and the import of each in the order of the log's rows."""
 
     events: tuple[str, ...]
     log: SwingLog

@@ -111,4 +111,4 @@ def _floats(rows: pa.Table, column: str) -> Floats:
 
 
 def _imports(rows: pa.Table) -> tuple[str, ...]:
-    return tuple(sorted(set(rows["import_id"].to_pylist())))
+    return tuple(rows["import_id"].to_pylist())

@@ -146,6 +146,8 @@ def _part_rows(one: SessionPairing, part: Part) -> Iterator[dict[str, object]]:
             "clock_offset_s": offset,
             "residual_s": None,
             "why": None,
+            "shot_import_id": None if at is None else one.session.imports[at],
+            "swing_import_id": part.block.imports[swing],
             "fit_version": PAIRING_VERSION,
         }
 

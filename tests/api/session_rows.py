@@ -11,8 +11,10 @@ from tests.bench.pairing_sessions import Session
 START = datetime(2026, 5, 4, 9, tzinfo=UTC)
 
 
-def enter_session(store: Path, player_id: str, one: Session, parts: int = 1) -> list[str]:
-    """Enter both logs of the session, the balls in `parts` files; returns the import ids."""
+def enter_session(
+    store: Path, player_id: str, one: Session, parts: int = 1, sensor_parts: int = 1
+) -> list[str]:
+    """Enter both logs of the session, in so many files each; returns the import ids."""
     first = float(np.nanmin(one.launch.times_s))
     balls = [
         {"device_number": row, "struck_at_utc": _at(t - first), "ball_speed_mps": round(v, 3)}
@@ -32,9 +34,11 @@ def enter_session(store: Path, player_id: str, one: Session, parts: int = 1) -> 
         }
         for row, (t, v, back, down) in enumerate(columns, start=1)
     ]
-    cuts = np.array_split(np.arange(len(balls)), parts)
-    made = [enter(store, player_id, "shots", [balls[k] for k in cut]).import_id for cut in cuts]
-    return [*made, enter(store, player_id, "swings", swings).import_id]
+    return [
+        enter(store, player_id, table, [rows[k] for k in cut]).import_id
+        for table, rows, files in (("shots", balls, parts), ("swings", swings, sensor_parts))
+        for cut in np.array_split(np.arange(len(rows)), files)
+    ]
 
 
 def _at(seconds: float) -> datetime:
