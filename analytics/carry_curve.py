@@ -10,6 +10,7 @@ from typing import Literal
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from analytics.answer import FIT_VERSION
 from analytics.attenuation import correct, for_readings, repeat_error
@@ -198,7 +199,10 @@ def curve_stack(
 def curve_rows(
     con: Connection, speed_kind: SpeedKind, by_swing_length: bool, usual: Population
 ) -> pa.Table:
-    """The answer to `carry_curve`: one row per curve × session; `usual` says what spread is."""
+    """The answer to `carry_curve`: one row per curve × session; `usual` says what spread is.
+
+    Where anybody stated surfaces, balls off another than the one in play are left out.
+    """
     asked: dict[str, Parameter] = {
         "strikes": f"strikes_{speed_kind}",
         "by_swing_length": by_swing_length,
@@ -206,7 +210,11 @@ def curve_rows(
         "cut": CUT,
         "spread": float(usual.shot_sd * np.sqrt(1 + usual.day_ratio)),
     }
-    return ask(con, "carry_curve", asked, views="strikes")
+    rows = ask(con, "carry_curve", asked, views="strikes")
+    if pc.any(rows["said_surface"]).as_py():
+        asked["strikes"] = f"in_play_{speed_kind}"
+        rows = ask(con, "carry_curve", asked, views="strikes")
+    return rows
 
 
 def _speed_error(con: Connection, one_device: bool, stated: float | None) -> tuple[float, str]:

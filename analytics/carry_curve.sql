@@ -4,12 +4,14 @@
 -- robust standard deviations from the player's middle r with that club. The robust deviation is
 -- taken from the upper half, which fat and thin strikes leave alone, and thin data are drawn to
 -- what is typical of all, or to $spread where fewer than 30 clubs are there to say.
+-- `said_surface` says that a ball of the row states what it was struck from.
 -- Rows come in a fixed order, so that the same balls give the same digits.
 -- An absent swing length is '' inside, so that joins are by plain equality; sums of squares are
 -- n times the population variances of the row.
 WITH shot AS (
     SELECT
-        player_id, club, session_id, loft_deg, strike,
+        player_id, club, session_id, loft_deg, surface IS NOT NULL AS said,
+        CASE strike WHEN 'mishit' THEN -1 WHEN 'clean' THEN 1 ELSE 0 END::TINYINT AS strike,
         CASE WHEN $by_swing_length THEN swing_length ELSE '' END AS swing_length,
         ln(speed_mps / 10.0) AS x,
         ln(carry_m) - $exponent * ln(speed_mps / 10.0) AS r
@@ -25,7 +27,7 @@ middle AS (
     FROM (
         SELECT
             player_id, club, swing_length,
-            CASE WHEN strike IS DISTINCT FROM 'mishit' THEN r END AS r
+            CASE WHEN strike >= 0 THEN r END AS r
         FROM shot
     )
     GROUP BY player_id, club, swing_length
@@ -58,11 +60,11 @@ judged AS (
         shot.x, shot.r,
         shot.r - bound.r_middle AS off,
         CASE
-            WHEN shot.strike = 'mishit' THEN false
-            WHEN shot.strike = 'clean' THEN true
+            WHEN shot.strike = -1 THEN false
+            WHEN shot.strike = 1 THEN true
             ELSE abs(shot.r - bound.r_middle) <= bound.reach
         END AS clean,
-        shot.strike
+        shot.strike, shot.said
     FROM shot
     INNER JOIN bound USING (player_id, club, swing_length)
 ),
@@ -73,7 +75,8 @@ split AS (
         CASE WHEN clean THEN x END AS x,
         CASE WHEN clean THEN r END AS r,
         CASE WHEN NOT clean THEN off END AS off,
-        CASE WHEN strike = 'mishit' THEN 1 END AS coach
+        CASE WHEN strike = -1 THEN 1 END AS coach,
+        said
     FROM judged
 )
 
@@ -93,7 +96,8 @@ SELECT
     count(coach) AS n_coach,
     count(off) - count(coach) AS n_rule,
     avg(off) AS off_mean,
-    var_pop(off) AS off_variance
+    var_pop(off) AS off_variance,
+    bool_or(said) AS said_surface
 FROM split
 GROUP BY player_id, club, swing_length, session_id
 ORDER BY player_id, club, swing_length, session_id;

@@ -5,7 +5,7 @@ WITH ball AS (
     SELECT
         event_id, strike, speed_mps, carry_m,
         ln(carry_m) - 1.95 * ln(speed_mps) AS r
-    FROM strikes_club
+    FROM in_play_club
     WHERE player_id = $player_id AND club = $club AND strike IS DISTINCT FROM 'mishit'
 )
 

@@ -2,7 +2,9 @@
 -- Grain: one row per struck ball with that speed and a carry; one view per kind of speed.
 -- Coach's marks stand in `strike`. A change of ball starts afresh only where a session states it:
 -- balls before the day on which the ball last stated was first stated are left out. Balls off
--- another surface than the one stated last are left out too.
+-- another surface than the one stated last are left out of the views `in_play_…`: finding that one
+-- reads every ball once more, which only who has stated surfaces should pay for. A ball that states
+-- none is in play.
 
 CREATE TEMP VIEW IF NOT EXISTS ball_regime AS
 WITH last_ball AS (
@@ -49,70 +51,26 @@ WHERE
     AND shots.club IS NOT NULL
     AND (ball_regime.first_day IS NULL OR shots.day >= ball_regime.first_day);
 
--- The surface in play of players who stated more than one: the one stated last. A ball that states
--- none is off the surface stated last before it, or first after it.
-CREATE TEMP VIEW IF NOT EXISTS strikes_in_regime AS
-WITH hit AS MATERIALIZED (
-    SELECT
-        player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
-        club_speed_mps, ball_speed_mps, surface, hit_at
-    FROM hits
-),
-
-in_play AS MATERIALIZED (
-    SELECT
-        player_id,
-        arg_max(surface, hit_at) AS surface,
-        arg_min(surface, hit_at) AS first_surface
-    FROM hit
-    WHERE surface IS NOT NULL
-    GROUP BY player_id
-    HAVING count(DISTINCT surface) > 1
-),
-
-said AS (
-    SELECT player_id, hit_at, surface
-    FROM hit
-    WHERE surface IS NOT NULL
-),
-
-elsewhere AS (
-    SELECT
-        hit.player_id,
-        hit.event_id
-    FROM hit
-    INNER JOIN in_play ON in_play.player_id = hit.player_id
-    ASOF LEFT JOIN said
-        ON said.player_id = hit.player_id
-        AND hit.hit_at >= said.hit_at
-    WHERE coalesce(hit.surface, said.surface, in_play.first_surface) <> in_play.surface
-)
-
-SELECT hit.* EXCLUDE (surface, hit_at)
-FROM hit
-ANTI JOIN elsewhere
-    ON elsewhere.player_id = hit.player_id
-    AND elsewhere.event_id = hit.event_id;
-
 CREATE TEMP VIEW IF NOT EXISTS strikes_club AS
 SELECT
     player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
-    club_speed_mps AS speed_mps
-FROM strikes_in_regime
+    surface, hit_at, club_speed_mps AS speed_mps
+FROM hits
 WHERE club_speed_mps > 0;
 
 CREATE TEMP VIEW IF NOT EXISTS strikes_ball AS
 SELECT
     player_id, event_id, club, swing_length, session_id, day, loft_deg, strike, carry_m,
-    ball_speed_mps AS speed_mps
-FROM strikes_in_regime
+    surface, hit_at, ball_speed_mps AS speed_mps
+FROM hits
 WHERE ball_speed_mps > 0;
 
 CREATE TEMP VIEW IF NOT EXISTS strikes_sensor AS
 SELECT
     struck.player_id, struck.event_id, struck.club, struck.swing_length, struck.session_id,
-    struck.day, struck.loft_deg, struck.strike, struck.carry_m, swings.peak_speed_mps AS speed_mps
-FROM strikes_in_regime AS struck
+    struck.day, struck.loft_deg, struck.strike, struck.carry_m, struck.surface,
+    struck.hit_at, swings.peak_speed_mps AS speed_mps
+FROM hits AS struck
 INNER JOIN pairs
     ON pairs.player_id = struck.player_id
     AND pairs.shot_event_id = struck.event_id
@@ -128,5 +86,37 @@ WHERE swings.peak_speed_mps > 0;
 CREATE TEMP VIEW IF NOT EXISTS strikes_length AS
 SELECT
     player_id, event_id, club, coalesce(swing_length, '') AS swing_length, session_id, day,
-    loft_deg, strike, carry_m, 10.0 AS speed_mps
-FROM strikes_in_regime;
+    loft_deg, strike, carry_m, surface, hit_at, 10.0 AS speed_mps
+FROM hits;
+
+CREATE TEMP VIEW IF NOT EXISTS surface_in_play AS
+SELECT
+    player_id,
+    arg_max(surface, hit_at) AS surface
+FROM hits
+WHERE surface IS NOT NULL
+GROUP BY player_id;
+
+CREATE TEMP VIEW IF NOT EXISTS in_play_club AS
+SELECT struck.*
+FROM strikes_club AS struck
+LEFT JOIN surface_in_play ON surface_in_play.player_id = struck.player_id
+WHERE struck.surface IS NULL OR struck.surface = surface_in_play.surface;
+
+CREATE TEMP VIEW IF NOT EXISTS in_play_ball AS
+SELECT struck.*
+FROM strikes_ball AS struck
+LEFT JOIN surface_in_play ON surface_in_play.player_id = struck.player_id
+WHERE struck.surface IS NULL OR struck.surface = surface_in_play.surface;
+
+CREATE TEMP VIEW IF NOT EXISTS in_play_sensor AS
+SELECT struck.*
+FROM strikes_sensor AS struck
+LEFT JOIN surface_in_play ON surface_in_play.player_id = struck.player_id
+WHERE struck.surface IS NULL OR struck.surface = surface_in_play.surface;
+
+CREATE TEMP VIEW IF NOT EXISTS in_play_length AS
+SELECT struck.*
+FROM strikes_length AS struck
+LEFT JOIN surface_in_play ON surface_in_play.player_id = struck.player_id
+WHERE struck.surface IS NULL OR struck.surface = surface_in_play.surface;

@@ -93,10 +93,10 @@ def off_surfaces(by_ball=None, by_day=None, *edits):
     [
         (None, None, 40),  # nothing stated, nothing starts afresh
         (None, {2: "mat"}, 40),  # one surface only
-        (None, {0: "mat", 2: "grass"}, 20),  # days 0 and 1 were off the mat
-        (None, {1: "mat", 2: "grass"}, 20),  # day 0 was off the first stated
+        (None, {0: "mat", 2: "grass"}, 30),  # day 0 was off the mat, of day 1 nothing is said
+        (None, {1: "mat", 2: "grass"}, 30),
         (None, {0: "mat", 1: "grass", 2: "mat"}, 30),  # back on the mat: its earlier days count
-        ({1: "grass", 3: "mat"}, None, 10),  # stated ball by ball
+        ({1: "grass", 3: "mat"}, None, 30),  # stated ball by ball
         ({1: "grass"}, {0: "mat", 1: "mat", 2: "mat", 3: "mat"}, 30),  # a ball outranks its day
     ],
 )
