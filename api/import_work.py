@@ -6,11 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from api.after_change import after_change
+from ingest.answering import answered
 from ingest.errors import BadOption, IngestError
 from ingest.hand_entry import LAYOUT
 from ingest.import_file import import_file
+from ingest.ledger_entry import options_from_text
 from ingest.options import Options
 from ingest.players import load_player
+from ingest.prepare import Prepared
 from ingest.store import find_import, read_ledger, read_source
 from schemas.store_paths import import_dir
 
@@ -32,7 +35,10 @@ def take_in_upload(
 
 
 def answer_questions(store: Path, import_id: str, answers: dict[str, str]) -> Json:
-    """Take an import's own bytes in once more with answers; it replaces the earlier reading."""
+    """Complete an import's rows by answers, as an import that replaces the earlier one.
+
+    The kept texts do for nearly all answers; for the others the kept bytes are read once more.
+    """
     try:
         player_id, whole = find_import(store, import_id)
     except IngestError as error:
@@ -45,17 +51,33 @@ def answer_questions(store: Path, import_id: str, answers: dict[str, str]) -> Js
         )
     given = options_from_text(ledger.options)
     options = replace(given, answers=dict(given.answers) | answers)
-    return _taken(store, player_id, read_source(folder), ledger.source_name, options)
+    try:
+        ready = answered(store, folder, ledger, options.answers)
+    except IngestError as error:
+        return _problem(error)
+    source = read_source(folder) if ready is None else b""
+    return _taken(store, player_id, source, ledger.source_name, options, ready=ready)
 
 
-def _taken(store: Path, player_id: str, source: Path | bytes, name: str, options: Options) -> Json:
+def _taken(
+    store: Path,
+    player_id: str,
+    source: Path | bytes,
+    name: str,
+    options: Options,
+    *,
+    ready: Prepared | None = None,
+) -> Json:
     try:
         player = load_player(store, player_id)
-        taken = import_file(store, source, player, name=name, options=options)
+        taken = import_file(store, source, player, name=name, options=options, ready=ready)
         if taken.new:
             after_change(store, player_id)
     except IngestError as error:
         return _problem(error)
+    finally:
+        if ready is not None:
+            ready.discard()
     return {"import_id": taken.ledger.import_id, "new": taken.new}
 
 
@@ -67,15 +89,3 @@ def _problem(error: IngestError) -> Json:
 def options_of(given: Json) -> Options:
     """Options from the JSON of a request; what is null was not said."""
     return Options(**{name: value for name, value in given.items() if value is not None})
-
-
-def options_from_text(text: dict[str, str]) -> Options:
-    """Options from the ledger's text form (`units.carry_m`, `answers.q1`, `zone` …)."""
-    said: Json = {"units": {}, "answers": {}}
-    for name, value in text.items():
-        group, dot, key = name.partition(".")
-        if dot:
-            said[group][key] = value
-        else:
-            said[name] = int(value) if name == "year" else value
-    return Options(**said)

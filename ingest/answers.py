@@ -24,11 +24,17 @@ Value = object
 
 @dataclass
 class Completed:
-    """Values by column and line, texts that cannot be read by line, and what is still open."""
+    """Values by column and line, texts that cannot be read by line, and what is still open.
+
+    `clock_changes` are lines with a local time in an hour that the clocks skipped or showed twice;
+    `settled` are the plans that the values were read by.
+    """
 
     values: dict[str, dict[int, Value]] = field(default_factory=dict)
     unread: dict[int, tuple[str, str]] = field(default_factory=dict)
     open: tuple[Question, ...] = ()
+    clock_changes: set[int] = field(default_factory=set)
+    settled: list[ColumnPlan | TimePlan] = field(default_factory=list)
 
 
 def apply_answers(
@@ -110,6 +116,7 @@ def _take(
     done: Completed,
 ) -> None:
     """Read the kept texts by the settled plan."""
+    done.settled.append(plan)
     at_home = replace(plan, index=0)
     whole = Plan(kind, "", (at_home,), None, (), plan.decimal, hand=hand)
     frame = texts.rename("0").to_frame()
@@ -141,6 +148,8 @@ def _complete_time(
 def _take_instants(plan: TimePlan, question: Question, done: Completed) -> None:
     """Read the kept texts by the settled plan."""
     found = instants(plan, [pl.Series(list(raw), dtype=pl.String) for raw in question.raws])
+    done.settled.append(plan)
+    done.clock_changes |= {question.lines[row] for row in (*found.skipped, *found.doubled)}
     known = done.values.setdefault(plan.column, {})
     for line, value in zip(question.lines, found.utc.to_list(), strict=True):
         if value is not None:

@@ -4,11 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
+from ingest.answers import question_as_json
 from ingest.ledger import Ledger, import_identity
 from ingest.options import Options
 from ingest.provenance import carrybook_version
-from ingest.reading import Question, Reading
+from ingest.reading import Reading
 from ingest.repeats import Repeat
 
 TABLE_OF_KIND = {
@@ -71,7 +73,7 @@ def _details(reading: Reading) -> dict[str, object]:
         "metadata": dict(reading.metadata),
         "structure": [{"line": entry.line, "kind": entry.kind} for entry in reading.structure],
         "repeats": runs_of_repeats(reading.repeats),
-        "questions": [question(entry) for entry in reading.questions],
+        "questions": [question_as_json(entry) for entry in reading.questions],
     }
 
 
@@ -88,20 +90,6 @@ def runs_of_repeats(repeats: Sequence[Repeat]) -> list[dict[str, int]]:
     return runs
 
 
-def question(entry: Question) -> dict[str, object]:
-    """An open question as plain JSON values, with the raw texts it is about."""
-    return {
-        "id": entry.id,
-        "column": entry.column,
-        "header": entry.header,
-        "kind": entry.kind,
-        "candidates": list(entry.candidates),
-        "lines": list(entry.lines),
-        "why": entry.why,
-        "raws": [list(texts) for texts in entry.raws],
-    }
-
-
 def options_text(options: Options) -> dict[str, str]:
     """The options that were given, as text: part of an import's identity."""
     given: dict[str, str] = {}
@@ -112,3 +100,15 @@ def options_text(options: Options) -> dict[str, str]:
         elif value is not None:
             given[entry.name] = str(value)
     return given
+
+
+def options_from_text(text: Mapping[str, str]) -> Options:
+    """The options that `options_text` wrote (`units.carry_m`, `answers.q1`, `zone` …)."""
+    said: dict[str, Any] = {"units": {}, "answers": {}}
+    for name, value in text.items():
+        group, dot, key = name.partition(".")
+        if dot:
+            said[group][key] = value
+        else:
+            said[name] = int(value) if name == "year" else value
+    return Options(**said)

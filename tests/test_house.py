@@ -22,6 +22,7 @@ LARGEST_FILE_BYTES = 1_000_000
 READS_FILES = {
     "analytics": {"db", "scored_rules", "store_files"},
     "ingest": {
+        "answering",
         "containers",
         "derived",
         "edits",
