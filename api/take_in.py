@@ -19,7 +19,7 @@ from schemas.store_paths import root
 KNOWN_ENDINGS = frozenset(
     {".csv", ".tsv", ".txt", ".xlsx", ".gz", ".zip", ".jsonl", ".ndjson", ".parquet", ".json"}
 )
-FILES_PER_COMMIT = 64
+FILES_PER_COMMIT = 128
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ Rules
 """
 
 import hashlib
-import os
 import shutil
 import uuid
 from collections.abc import Mapping
@@ -26,6 +25,7 @@ from ingest.errors import UnknownImport
 from ingest.ledger import Ledger
 from ingest.parquet_options import parquet_options
 from ingest.store_writing import StoreWriting
+from ingest.sync import sync, sync_all
 from schemas.store_paths import (
     LEDGER,
     SOURCE,
@@ -89,14 +89,12 @@ class Batch:
     def commit(self) -> None:
         """Sync what was added, then make each folder visible by one rename."""
         with StoreWriting(self.store):
-            for staged, _ in self._staged:
-                for path in staged.iterdir():
-                    _sync(path)
-                _sync(staged)
+            folders = [staged for staged, _ in self._staged]
+            sync_all([path for folder in folders for path in (*folder.iterdir(), folder)])
             for staged, place in self._staged:
                 _rename(staged, place)
             for parent in {place.parent for _, place in self._staged}:
-                _sync(parent)
+                sync(parent)
         self._staged.clear()
 
     def abandon(self) -> None:
@@ -130,8 +128,8 @@ def undo(store: Path, player_id: str, import_id: str, now: datetime | None = Non
         away.mkdir(parents=True, exist_ok=True)
         target = away / f"{place.name}@{int(moment.timestamp() * 1e6)}"
         place.rename(target)
-        _sync(place.parent)
-        _sync(away)
+        sync(place.parent)
+        sync(away)
     return target
 
 
@@ -147,8 +145,8 @@ def redo(store: Path, player_id: str, import_id: str) -> Path:
         return place
     with StoreWriting(store):
         away[-1].rename(place)
-        _sync(place.parent)
-        _sync(away[-1].parent)
+        sync(place.parent)
+        sync(away[-1].parent)
     return place
 
 
@@ -276,11 +274,3 @@ def _rename(staged: Path, place: Path) -> None:
         if not place.is_dir():
             raise
         shutil.rmtree(staged, ignore_errors=True)
-
-
-def _sync(path: Path) -> None:
-    handle = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -43,6 +43,7 @@ READS_FILES = {
         "store",
         "store_writing",
         "stream_reading",
+        "sync",
     },
 }
 OUTSIDE = {"os", "pathlib", "socket", "subprocess", "tempfile", "urllib", "http", "time", "shutil"}
