@@ -192,7 +192,12 @@ _TIME_KINDS = (
 
 def question_as_json(question: Question) -> dict[str, Any]:
     """A question as plain JSON values, nothing left out."""
-    return asdict(question)
+    return {
+        **asdict(question),
+        "candidates": list(question.candidates),
+        "lines": list(question.lines),
+        "raws": [list(texts) for texts in question.raws],
+    }
 
 
 def question_from_json(data: Mapping[str, Any]) -> Question:
