@@ -15,7 +15,8 @@ import hashlib
 import tempfile
 import threading
 import uuid
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -26,11 +27,11 @@ from weakref import WeakKeyDictionary
 import duckdb
 import pyarrow as pa
 
+from analytics.document_tables import empty_table, table_of
 from analytics.errors import NoSuchPlayer, RowsMoved, TooMuchAtOnce
 from analytics.kept_answers import KeptAnswers
 from analytics.store_files import StoreFiles, is_complete, scan
 from schemas.store_paths import player_dir, root
-from schemas.tables import arrow_schema
 
 Connection = duckdb.DuckDBPyConnection
 Parameter = str | int | float | bool | datetime | None | Sequence[str] | Sequence[float]
@@ -105,6 +106,7 @@ def open_store(
 
     Raises:
         NoSuchPlayer: the store has no such player.
+        RowsMoved: its files were taken away while they were being found.
     """
     if player_id is not None and not _exists(store, player_id):
         raise NoSuchPlayer(
@@ -112,8 +114,9 @@ def open_store(
             "list the players with `carrybook players`.",
         )
     connection = _database(store, of_one=player_id is not None).cursor()
-    files = scan(store, player_id, as_of)
-    _create_views(connection, files)
+    with _own_errors():
+        files = _found(store, player_id, as_of)
+        _create_views(connection, files)
     _rows_of[connection] = _Rows(_identity(files), player_id is not None)
     return connection
 
@@ -134,7 +137,7 @@ def in_memory(tables: Mapping[str, pa.Table]) -> Connection:
     _configure(connection)
     for table in (*ROW_TABLES, "imports", "players", "pairs", "population"):
         given = tables.get(table)
-        connection.register(f"stored_{table}", given if given is not None else _empty(table))
+        connection.register(f"stored_{table}", given if given is not None else empty_table(table))
     connection.execute(sql("views"))
     return connection
 
@@ -159,11 +162,21 @@ def ask(
     found = _kept.get(key) if key is not None else None
     if found is not None:
         return found
-    try:
+    with _own_errors():
         _hold_rows(connection)
         if views is not None:
             connection.execute(sql(views))
         found = connection.sql(sql(question), params=given).to_arrow_table()
+    if key is not None:
+        _kept.put(key, found)
+    return found
+
+
+@contextmanager
+def _own_errors() -> Iterator[None]:
+    """Says in this package's own errors what reading may run into."""
+    try:
+        yield
     except duckdb.OutOfMemoryException as error:
         raise TooMuchAtOnce(
             "This needs more memory than one question may take.",
@@ -173,9 +186,13 @@ def ask(
         raise RowsMoved(
             "The rows were moved while they were read.", "Ask again; the store itself is whole."
         ) from error
-    if key is not None:
-        _kept.put(key, found)
-    return found
+
+
+def _found(store: Path, player_id: str | None, as_of: datetime | None) -> StoreFiles:
+    try:
+        return scan(store, player_id, as_of)
+    except FileNotFoundError as error:
+        raise duckdb.IOException(str(error)) from error
 
 
 def stand_apart(connection: Connection) -> None:
@@ -252,8 +269,8 @@ def _create_views(connection: Connection, files: StoreFiles) -> None:
     for table in ROW_TABLES:
         paths = files.tables.get(table, [])
         _store_view(connection, table, paths, HIVE_AS_ID)
-    connection.register("stored_imports", _from_json(files.ledgers, "imports"))
-    connection.register("stored_players", _from_json(files.players, "players"))
+    connection.register("stored_imports", table_of(files.ledgers, "imports"))
+    connection.register("stored_players", table_of(files.players, "players"))
     _store_view(connection, "pairs", files.pairs, PLAYER_AS_ID)
     _store_view(connection, "population", files.population, "*")
     connection.execute(sql("views"))
@@ -262,35 +279,11 @@ def _create_views(connection: Connection, files: StoreFiles) -> None:
 def _store_view(connection: Connection, table: str, paths: Sequence[str], chosen: str) -> None:
     """One table of this connection over these files; `table` and `chosen` are this module's own."""
     if not paths:
-        connection.register(f"stored_{table}", _empty(table))
+        connection.register(f"stored_{table}", empty_table(table))
         return
     connection.execute(f"SET VARIABLE {table}_files = $paths", {"paths": list(paths)})
     if is_complete(paths[-1], table):
         connection.execute(STORED.format(table=table, chosen=chosen))
         return
-    connection.register(f"columns_of_{table}", _empty(table))
+    connection.register(f"columns_of_{table}", empty_table(table))
     connection.execute(STORED_EARLIER.format(table=table, chosen=chosen))
-
-
-def _empty(table: str) -> pa.Table:
-    schema = arrow_schema(table)
-    if "player_id" not in schema.names:
-        schema = schema.append(pa.field("player_id", pa.string()))
-    return schema.empty_table()
-
-
-def _from_json(documents: Sequence[Mapping[str, object]], table: str) -> pa.Table:
-    schema = arrow_schema(table)
-    rows = [
-        {field.name: _cell(document.get(field.name), field.type) for field in schema}
-        for document in documents
-    ]
-    return pa.Table.from_pylist(
-        rows, schema=pa.schema([field.with_nullable(True) for field in schema])
-    )
-
-
-def _cell(value: object, kind: pa.DataType) -> object:
-    if isinstance(value, str) and pa.types.is_timestamp(kind):
-        return datetime.fromisoformat(value)
-    return value

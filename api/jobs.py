@@ -61,12 +61,9 @@ def create_job(
     request: Json,
     body: bytes | None = None,
 ) -> Job:
-    """Write down a job, with the small upload it is about, before anybody is told of it.
-
-    Both are on the disk when this returns: whoever was told may forget the file.
-    """
+    """Write down a job, with the small upload it is about, before anybody is told of it."""
     created_at = now()
-    with state.durably():
+    with state.together():
         state.run(
             "INSERT INTO jobs"
             " VALUES (:id, :kind, :player, :by, 'waiting', :at, NULL, :request, NULL)",

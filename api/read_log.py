@@ -1,7 +1,8 @@
 """The log of reads: which app read what about whom, for the coach to see.
 
 Reads are gathered in memory and written together about twice a second, on every look at the log
-and at the end of the service; over a connection of its own, so that nobody waits for the writing.
+and at the end of the service; over a connection of its own, so that nobody waits for the writing,
+nor for the tidying of the state file that is done on the way.
 """
 
 from dataclasses import dataclass
@@ -54,6 +55,7 @@ class ReadLog:
         if self._gathered:
             gathered, self._gathered = self._gathered, []
             self._state.run_many(INSERT, gathered)
+        self._state.tidy()
 
     def close(self) -> None:
         """Write what was gathered and let go of the file."""

@@ -50,7 +50,7 @@ class Service:
     @cached_property
     def state(self) -> ServiceState:
         """The service's own memory."""
-        return ServiceState(self.settings.store)
+        return ServiceState(self.settings.store, tidies=False)
 
     @cached_property
     def callers(self) -> Callers:

@@ -19,6 +19,7 @@ from api.errors import ApiError
 from schemas.store_paths import service_file
 
 WAIT_S = 10.0
+LARGE_LOG_BYTES = 4 << 20
 Value = str | int | bytes | None
 Row = sqlite3.Row
 
@@ -62,9 +63,14 @@ def _use_wal(connection: sqlite3.Connection) -> None:
 
 
 class ServiceState:
-    """One open state file; may be used from any thread. Made with its folder when missing."""
+    """One open state file; may be used from any thread. Made with its folder when missing.
 
-    def __init__(self, store: Path) -> None:
+    A write returns once it is in the log of writes: it survives the end of the process, and is
+    torn by nothing. The log is brought into the file now and then, which waits for the disk; a
+    connection whose user must not wait (`tidies=False`) leaves that to another.
+    """
+
+    def __init__(self, store: Path, *, tidies: bool = True) -> None:
         self.path = service_file(store)
         self._lock = threading.RLock()
         self._depth = 0
@@ -75,6 +81,8 @@ class ServiceState:
                 f"The service's own file {self.path} cannot be written: {error}.",
                 "give the service a folder it may write to.",
             ) from error
+        if not tidies:
+            self._connection.execute("PRAGMA wal_autocheckpoint = 0")
 
     def rows(self, statement: str, **values: Value) -> list[Row]:
         """Every row of a query with `:named` values."""
@@ -115,19 +123,12 @@ class ServiceState:
             if self._depth == 0:
                 self._connection.execute("COMMIT")
 
-    @contextmanager
-    def durably(self) -> Iterator[None]:
-        """As `together`, and on the disk before it returns: for what is promised to somebody.
-
-        Other writes may be lost with the machine's power, never torn.
-        """
-        with self._lock:
-            self._connection.execute("PRAGMA synchronous = FULL")
-            try:
-                with self.together():
-                    yield
-            finally:
-                self._connection.execute("PRAGMA synchronous = NORMAL")
+    def tidy(self) -> None:
+        """Bring what was written into the file itself, once there is much of it: that waits."""
+        log = self.path.with_name(f"{self.path.name}-wal")
+        if log.is_file() and log.stat().st_size > LARGE_LOG_BYTES:
+            with self._lock:
+                self._connection.execute("PRAGMA wal_checkpoint(PASSIVE)").fetchall()
 
     def outside_changes(self) -> int:
         """A number that changes when another process (or connection) wrote to the file."""

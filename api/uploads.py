@@ -1,8 +1,6 @@
 """Bytes on their way in: counted and hashed, small ones in memory, the rest to a file."""
 
-import asyncio
 import hashlib
-import os
 import re
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
@@ -11,12 +9,12 @@ from pathlib import Path
 TYPES = ("text/csv", "application/octet-stream")
 UNSAFE = re.compile(r"[\x00-\x1f\x7f/\\]")
 SMALL_BYTES = 64 * 1024
-"""Up to so many bytes are kept with the job itself: one write to the disk, not three."""
+"""Up to so many bytes are kept with the job itself: one write, not three."""
 
 
 @dataclass(frozen=True)
 class Upload:
-    """What was received: `body` when it is small, else the file at `path`, already on the disk."""
+    """What was received: `body` when it is small, else the file at `path`."""
 
     path: Path
     body: bytes | None
@@ -57,22 +55,10 @@ async def _to_file(
                 digest.update(chunk)
                 size += len(chunk)
                 opened.write(chunk)
-            opened.flush()
-            await asyncio.to_thread(_sync, opened.fileno(), path.parent)
     except BaseException:
         path.unlink(missing_ok=True)
         raise
     return size
-
-
-def _sync(file: int, folder: Path) -> None:
-    """Wait until a new file and its name are on the disk."""
-    os.fsync(file)
-    place = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(place)
-    finally:
-        os.close(place)
 
 
 def safe_name(name: str) -> str:

@@ -1,6 +1,5 @@
 """Exports brought in: upload, follow, answer what stayed open, take back, bring back."""
 
-import asyncio
 from contextlib import suppress
 from typing import Annotated
 
@@ -102,8 +101,7 @@ async def post_import(
         return kept  # type: ignore[return-value]  # the framework passes a response through
     asked = {"name": safe_name(name), "options": said.model_dump()}
     try:
-        job = await asyncio.to_thread(
-            create_job,
+        job = create_job(
             service.state,
             job_id=job_id,
             kind="import",

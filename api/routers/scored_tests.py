@@ -112,7 +112,7 @@ class TestRules(Body):
     target: Annotated[float, Field(gt=0, le=20000, description="The total to reach.", examples=[6])]
     order: Order = "fixed"
     draw: Annotated[
-        Annotated[int, WHOLE, Field(ge=1, le=200)] | None,
+        Annotated[int, Field(ge=1, le=200), WHOLE] | None,
         Field(description="Stations of one sitting; null: all.", examples=[None]),
     ] = None
     stations: Annotated[

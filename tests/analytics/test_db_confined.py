@@ -7,7 +7,8 @@ import duckdb
 import pytest
 
 from analytics import db
-from analytics.errors import TooMuchAtOnce
+from analytics.errors import RowsMoved, TooMuchAtOnce
+from analytics.store_files import StoreFiles
 from ingest.players import Player, save_player
 
 OUTWARD = [
@@ -79,3 +80,17 @@ def test_a_large_sort_is_spilt_and_the_process_stays_small(store):
     command = [sys.executable, "-c", GREEDY, str(store)]
     done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120)
     assert int(done.stdout) < 250, "MiB beyond the start"
+
+
+def test_rows_moved_while_they_are_looked_for_are_said_to_have_moved(store, monkeypatch):
+    files = StoreFiles(tables={"shots": [str(store / "v1" / "gone.parquet")]})
+    monkeypatch.setattr(db, "scan", lambda *_: files)
+    with pytest.raises(RowsMoved, match="Ask again"):
+        db.open_store(store, "pada1")
+
+    def gone(*_):
+        raise FileNotFoundError
+
+    monkeypatch.setattr(db, "scan", gone)
+    with pytest.raises(RowsMoved, match="Ask again"):
+        db.open_store(store, "pada1")
