@@ -46,7 +46,9 @@ def adjustment(lie_slope_deg: float = 0.0, tail_wind_mps: float = 0.0) -> Adjust
     if lie_slope_deg:
         words.append(f"lie {lie_slope_deg:+g}°: carry not moved, doubt ±{math.expm1(lie):.0%}")
     if tail_wind_mps:
-        words.append(f"wind {tail_wind_mps:+g} m/s: {math.expm1(wind):+.1%} carry, doubt as large")
+        words.append(
+            f"wind {tail_wind_mps:+.1f} m/s: {math.expm1(wind):+.1%} carry, doubt as large"
+        )
     return Adjustment(math.exp(wind), math.hypot(lie, wind), "; ".join(words))
 
 

@@ -14,6 +14,7 @@ from analytics.homework import GivenHomework
 from analytics.leave import LeaveSummary
 from analytics.leaves import placed
 from analytics.lesson import Conditions, Lesson
+from analytics.scored_rules import built_in_rules
 from analytics.scores import ScoreHistory
 from api.charts_bracket import last_triples
 from api.charts_leave import face
@@ -26,6 +27,8 @@ RUNGS_SHOWN = 8
 TOTALS_SHOWN = 8
 TESTS_SHOWN = 2
 HOMEWORK_SHOWN = 4
+LACKS_SHOWN = 3
+FIRST_TEST = "nine_station_hole_out@1"
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,15 @@ class Task:
 
 
 @dataclass(frozen=True)
+class Blank:
+    """What paper offers to be filled in by hand while there are no rows: a face, a test's boxes."""
+
+    leave: Figure | None
+    test: str
+    stations: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class LessonSheet:
     """Everything on the sheet, as text in the reader's language and units, and its drawings."""
 
@@ -71,6 +83,7 @@ class LessonSheet:
     leave: Figure | None
     leave_words: str
     tests: tuple[ScoredRow, ...]
+    blank: "Blank"
     homework: tuple[Task, ...]
     cautions: tuple[str, ...]
     small_print: str
@@ -93,6 +106,7 @@ def sheet_of(view: View, told: Lesson, made_on: date) -> LessonSheet:
         card=tuple(_rung(view, cell) for cell in _shown(told.ladder)),
         bracket=bracket[0] if bracket else None,
         leave=face(view, marks) if marks else None,
+        blank=_blank(view, bool(marks), bool(told.tests)),
         leave_words=_leave_words(view, dry),
         tests=tuple(_test(view, one) for one in _newest(told.tests)),
         homework=tuple(_task(view, one) for one in told.homework[-HOMEWORK_SHOWN:]),
@@ -105,9 +119,45 @@ def _finding(view: View, told: Lesson, which: str) -> str:
     profile = told.profile
     found = profile.clear if which == "clear" else profile.open
     if found is None:
-        return view.texts.say(f"sheet.no_{which}")
+        known = _so_far(view, told) if which == "clear" else _lacking(view, told)
+        return f"{view.texts.say(f'sheet.no_{which}')} {known}".strip()
     said = say_findings(view, [found], profile.handedness)[0]
     return f"{said.sentence} {said.grounds}".strip()
+
+
+def _so_far(view: View, told: Lesson) -> str:
+    """The carry known best, while nothing else is clear."""
+    known = [cell for cell in told.ladder if cell.centre.value is not None]
+    if not known:
+        return ""
+    best = max(known, key=lambda cell: cell.centre.n_shots)
+    rung = _rung(view, best)
+    return view.texts.say(
+        "sheet.so_far",
+        swing=rung.swing,
+        carry=rung.carry,
+        one_ball=rung.one_ball,
+        state=rung.state,
+    )
+
+
+def _lacking(view: View, told: Lesson) -> str:
+    """What the carries still lack, the ones hit most first."""
+    early = [cell for cell in told.ladder if cell.centre.need]
+    early.sort(key=lambda cell: -cell.centre.n_shots)
+    lacks = [
+        f"{view.phrase(cell.name)} {view.phrase(cell.centre.need)}" for cell in early[:LACKS_SHOWN]
+    ]
+    return view.texts.say("sheet.lacking", lacks="; ".join(lacks)) if lacks else ""
+
+
+def _blank(view: View, marked: bool, tested: bool) -> Blank:
+    rules = built_in_rules()[FIRST_TEST]
+    title = view.texts.say(
+        "sheet.test_title", title=view.phrase(rules.title), target=view.number(rules.target, 0)
+    )
+    stations = () if tested else tuple(view.station(one) for one in rules.stations)
+    return Blank(None if marked else face(view, []), title, stations)
 
 
 def _conditions(view: View, one: Conditions | None) -> str:
@@ -136,7 +186,7 @@ def _rung(view: View, cell: LadderCell) -> Rung:
     centre = cell.centre
     state = view.texts.say(f"state.{centre.state}") + _lacks(view, centre.need)
     return Rung(
-        swing=cell.name,
+        swing=view.phrase(cell.name),
         carry=view.quantity(centre.value, "m"),
         one_ball=view.interval(cell.one_shot.low, cell.one_shot.high, "m"),
         counts=f"{centre.n_shots}/{centre.n_sessions}",

@@ -17,6 +17,7 @@ TYPST_PAPER: dict[Paper, str] = {"a4": "a4", "letter": "us-letter"}
 LABELS = (
     "title", "clear", "open", "card", "no_card", "swing", "carry", "one_ball", "balls", "state",
     "bracket", "no_bracket", "leave", "test", "no_test", "homework", "no_homework",
+    "blank_leave", "blank_test", "total", "notes",
 )  # fmt: skip
 
 
@@ -44,6 +45,7 @@ def _inputs(view: View, sheet: LessonSheet, paper: Paper) -> dict[str, str]:
         "labels": {name: view.texts.say(f"sheet.{name}") for name in LABELS},
         "bracket": None if sheet.bracket is None else as_svg(sheet.bracket).decode(),
         "leave": None if sheet.leave is None else as_svg(sheet.leave).decode(),
+        "blank_leave": None if sheet.blank.leave is None else as_svg(sheet.blank.leave).decode(),
         "language": view.language,
     }
     return {"sheet": json.dumps(document, ensure_ascii=False), "paper": TYPST_PAPER[paper]}

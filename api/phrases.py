@@ -15,7 +15,7 @@ SECTION = "phrase."
 PLACE = re.compile(r"\\\{(\w+)\\\}")
 FRACTION = re.compile(r"(?<=\d)\.(?=\d)")
 NUMBER = re.compile(r"[+−-]?\d+(\.\d+)?( ?%)?")
-SHAPES = {"club": r"[A-Z0-9]{1,3}"} | dict.fromkeys(
+SHAPES = {"club": r"[A-Z0-9]{1,3}", "doubt": r"±[\d.]+%", "swing": r"\w+"} | dict.fromkeys(
     ("have", "want", "before", "since", "same", "hits", "balls", "feet", "low", "high", "edge"),
     r"\d+(?:\.\d+)?",
 )

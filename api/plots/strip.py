@@ -8,6 +8,8 @@ from api.plots.svg import box, cross, dot, drawing, line, text
 
 WIDTH = 360.0
 LEFT, RIGHT = 14.0, 346.0
+LETTER = 7.6
+"""Room of one letter of a tick's name, in bold."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +46,8 @@ def _tick_shape(tick: Tick, x: float, y: float) -> str:
 
 
 def _name_beside(tick: Tick, scale: Scale, y: float) -> str:
-    centre = min(max(scale(tick.value), LEFT + 48), RIGHT - 48)
+    half = max(48.0, LETTER * len(tick.name) / 2)
+    centre = min(max(scale(tick.value), LEFT + half), RIGHT - half)
     return text(centre, y - 14, tick.name, "tick-name")
 
 

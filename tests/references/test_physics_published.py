@@ -139,6 +139,18 @@ def test_standard_air() -> None:
     assert dynamic_viscosity_pas(288.15) == pytest.approx(1.78938e-5, rel=1e-4)
 
 
+# CIPM-2007 (Picard et al., Metrologia 45, 2008): moist air; coefficients from memory, worked out.
+def test_standard_air_against_moist_air() -> None:
+    dry_15_degrees, humid_20_degrees, high_and_cold = 1.22552, 1.19931, 1.10606
+    assert standard_air(0).density_kgpm3 == pytest.approx(dry_15_degrees, rel=5e-4)
+    # What a plan does not ask for: humidity, warmth and height move a chip by less than 1 %.
+    usual = fly(Launch(12, 32, 3000), constant_coefficients(0.5, 0.1)).carry_m
+    for density in (humid_20_degrees, high_and_cold):
+        air = Air(density, standard_air(0).viscosity_m2ps * 1.225 / density)
+        moved = fly(Launch(12, 32, 3000), constant_coefficients(0.5, 0.1), air).carry_m / usual - 1
+        assert abs(moved) < 0.01
+
+
 def test_thin_air_matters_little() -> None:
     thick, thin = (
         fly(Launch(15, 30, 3000), constant_coefficients(0.5, 0.1), Air(rho, 1.7894e-5 / rho))
