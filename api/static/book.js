@@ -111,7 +111,12 @@ addEventListener("offline", show);
 show();
 flush();
 setInterval(() => { if (waiting().some((entry) => !entry.refused)) flush(); }, 15000);
-if ("serviceWorker" in navigator) navigator.serviceWorker.register("/static/worker.js", { scope: "/" });
+
+// What the first look at a page does not need waits until the page stands.
+const standing = new Promise((done) => {
+  if (document.readyState === "complete") done(); else addEventListener("load", () => setTimeout(done), { once: true });
+});
+if ("serviceWorker" in navigator) standing.then(() => navigator.serviceWorker.register("/static/worker.js", { scope: "/" }));
 
 // Files dropped anywhere on the box go into its form.
 for (const box of document.querySelectorAll(".drop")) {
@@ -127,7 +132,7 @@ for (const box of document.querySelectorAll(".drop")) {
 
 // Numbers that change while files come in.
 const live = document.querySelector("[data-live]");
-if (live) {
+if (live) standing.then(() => {
   const source = new EventSource(live.dataset.live);
   source.addEventListener("progress", (event) => {
     const state = JSON.parse(event.data);
@@ -138,7 +143,7 @@ if (live) {
   source.addEventListener("changed", () => { source.close(); location.reload(); });
   // What this page itself sends must not make it reload under its own answer.
   for (const name of ["submit", "pagehide"]) addEventListener(name, () => source.close());
-}
+});
 
 // A player who is new has no zone yet: this browser's own is the best guess.
 const zone = document.querySelector("select[data-own-zone], select[data-zone-if-new]");

@@ -104,6 +104,7 @@ def _load_ratio(browser: Browser, address: str, first_visits: bool) -> tuple[flo
     Medians over visits; the first visit to each page fills what is kept and is not counted.
     """
     context = browser.new_context(viewport=PHONE, service_workers="block")
+    page = context.new_page()
     times: dict[str, list[float]] = {}
     paints = []
     for visit in range(LOADS + 1):
@@ -111,13 +112,12 @@ def _load_ratio(browser: Browser, address: str, first_visits: bool) -> tuple[flo
             if first_visits:
                 context.close()
                 context = browser.new_context(viewport=PHONE, service_workers="block")
-            page = context.new_page()
+                page = context.new_page()
             page.goto(address + path)
             if visit:
                 times.setdefault(path, []).append(page.evaluate(LOADED))
             if visit and path != "/blank":
                 paints.append(page.evaluate(PAINTED))
-            page.close()
     context.close()
     blank = statistics.median(times.pop("/blank"))
     loaded = statistics.median(v for values in times.values() for v in values)
