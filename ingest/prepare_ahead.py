@@ -22,7 +22,7 @@ from ingest.prepare import Prepared, options_for, prepare, staged
 from ingest.provenance import utc_now
 from ingest.store import file_sha256
 
-FILES_WORTH_WORKERS = 200
+FILES_WORTH_WORKERS = 400
 MOST_WORKERS = 4
 FILES_PER_JOB = 8
 JOBS_AHEAD = 3
