@@ -1,19 +1,20 @@
-"""Pairs two export files by themselves, without a store.
+"""Pairs export files by themselves, without a store.
 
 Local times are read as UTC on both sides and open questions take any answer: a wrong zone,
 day or speed unit only shifts or scales a whole log, and pairing uses neither.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from typing import TypedDict
 
 import numpy as np
 import polars as pl
 
-from analytics.pairing import Pairing, pair
+from analytics.pairing import pair
 from analytics.pairing_logs import Floats, LaunchLog, SwingLog
+from api.pair_document import FileLine, LoggedRows, PairingDocument, document
 from ingest.errors import NoLayout
 from ingest.options import Options
 from ingest.read_export import read_export
@@ -23,106 +24,60 @@ UNKNOWN_DAY = "2000-01-01"
 ROUNDS_OF_QUESTIONS, CHOICES = 4, 3
 
 
-class StepDocument(TypedDict):
-    """A sudden change of the offset."""
-
-    launch_line: int
-    size_s: float
-
-
-class ClockDocument(TypedDict):
-    """The clock map; offset_s = sensor clock − launch clock at the first shot."""
-
-    offset_s: float
-    drift_ppm: float
-    steps: list[StepDocument]
-    residual_s: float
-    margin: float
-
-
-class PairDocument(TypedDict):
-    """A shot and its swing."""
-
-    launch_line: int
-    swing_line: int
-    probability: float
-
-
-class RehearsalDocument(TypedDict):
-    """A rehearsal and the shot it was for; null where the launch log has no ball for it."""
-
-    swing_line: int
-    launch_line: int | None
-    role: str
-    probability: float
-
-
-class OtherDocument(TypedDict):
-    """A swing that belongs to no shot."""
-
-    swing_line: int
-    why: str
-
-
-class UnpairedDocument(TypedDict):
-    """A shot without a swing."""
-
-    launch_line: int
-    why: str
-
-
-class PairingDocument(TypedDict):
-    """Everything that was found; lines are physical lines of the two files."""
-
-    verdict: str
-    reason: str
-    mend: str
-    clock: ClockDocument | None
-    rivals: list[dict[str, float]]
-    pairs: list[PairDocument]
-    rehearsals: list[RehearsalDocument]
-    other: list[OtherDocument]
-    unpaired: list[UnpairedDocument]
-
-
 def pair_files(
-    launch: Path,
-    swings: Path,
+    launch: Sequence[Path],
+    swings: Sequence[Path],
     *,
     offset_hint_s: float | None = None,
     pins: tuple[tuple[int, int], ...] = (),
     forbids: tuple[tuple[int, int], ...] = (),
 ) -> PairingDocument:
-    """Pair a launch export with a swing export.
+    """Pair launch exports with swing exports of one session; usually one of each.
 
     Args:
         offset_hint_s: sensor clock − launch clock as set by hand.
-        pins, forbids: (launch line, swing line) that belong, or do not belong, together.
+        pins, forbids: (launch line, swing line) that belong, or do not belong, together; of the
+            first files where a side has several.
 
     Raises:
         IngestError: a file that cannot be read, or that is not of its kind.
         BadQuestion: a pin on a line that holds no shot or swing with a time.
     """
-    shots = _read(launch, "launch", UNKNOWN_DAY)
-    seen = _read(swings, "tempo", _day(shots, "struck_at_utc"))
-    if _day(shots, "struck_at_utc") == UNKNOWN_DAY:
-        shots = _read(launch, "launch", _day(seen, "swung_at_utc"))
-    shot_line, swing_line = _lines(shots), _lines(seen)
+    shots = _gather(launch, "launch", UNKNOWN_DAY)
+    seen = _gather(swings, "tempo", _day(shots.table, "struck_at_utc"))
+    if _day(shots.table, "struck_at_utc") == UNKNOWN_DAY:
+        shots = _gather(launch, "launch", _day(seen.table, "swung_at_utc"))
+    log = launch_log(shots.table)
     found = pair(
-        launch_log(shots.table),
+        log,
         swing_log(seen.table),
-        pins=_rows(shot_line, swing_line, pins),
-        forbids=_rows(shot_line, swing_line, forbids),
+        pins=_rows(shots.at, seen.at, pins),
+        forbids=_rows(shots.at, seen.at, forbids),
         offset_hint_s=offset_hint_s,
     )
-    return _document(found, shots, shot_line, swing_line, seen)
+    return document(found, shots, seen, log.times_s)
 
 
-def _day(reading: Reading, column: str) -> str:
+def _gather(paths: Sequence[Path], kind: str, day: str) -> LoggedRows:
+    """The rows of all files of one side."""
+    readings = [_read(path, kind, day) for path in paths]
+    names = [path.name if len(paths) > 1 else "" for path in paths]
+    at, left = [], []
+    for name, reading in zip(names, readings, strict=True):
+        lines = [int(line) for line in reading.table["source_line"]] if reading.table.height else []
+        at += [FileLine(name, line) for line in lines]
+        why = {row.line: f"not read: {row.reason}" for row in reversed(reading.set_aside)}
+        why |= {repeat.line: f"repeats line {repeat.of_line}" for repeat in reading.repeats}
+        left += [(FileLine(name, line), told) for line, told in why.items() if line not in lines]
+    table = pl.concat([reading.table for reading in readings], how="diagonal_relaxed")
+    return LoggedRows(table, tuple(at), tuple(left))
+
+
+def _day(table: pl.DataFrame, column: str) -> str:
     """The day of the first event, for a file that has clock times only."""
-    if column not in reading.table.columns:
+    if column not in table.columns:
         return UNKNOWN_DAY
-    first = reading.table[column].cast(pl.Datetime("us", "UTC")).min()
+    first = table[column].cast(pl.Datetime("us", "UTC")).min()
     return first.date().isoformat() if isinstance(first, datetime) else UNKNOWN_DAY
 
 
@@ -168,10 +123,6 @@ def _any_answer(question: Question, day: str, choice: int) -> str | None:
     return {"day": day, "start": f"{day}T00:00:00Z"}.get(question.kind)
 
 
-def _lines(reading: Reading) -> list[int]:
-    return [int(line) for line in reading.table["source_line"]] if reading.table.height else []
-
-
 def launch_log(table: pl.DataFrame) -> LaunchLog:
     """The launch log of rows in canonical columns."""
     return LaunchLog(
@@ -208,93 +159,9 @@ def numbers(table: pl.DataFrame, column: str) -> Floats:
 
 
 def _rows(
-    shot_line: list[int], swing_line: list[int], lines: tuple[tuple[int, int], ...]
+    shots: Sequence[FileLine], swings: Sequence[FileLine], lines: tuple[tuple[int, int], ...]
 ) -> list[tuple[int, int]]:
     """Rows of these lines; a line that holds none becomes −1, which the pairing refuses."""
-    shot_at = {line: row for row, line in enumerate(shot_line)}
-    swing_at = {line: row for row, line in enumerate(swing_line)}
+    shot_at = {at.line: row for row, at in reversed(list(enumerate(shots)))}
+    swing_at = {at.line: row for row, at in reversed(list(enumerate(swings)))}
     return [(shot_at.get(a, -1), swing_at.get(b, -1)) for a, b in lines]
-
-
-def _document(
-    found: Pairing,
-    shots: Reading,
-    shot_line: list[int],
-    swing_line: list[int],
-    seen: Reading,
-) -> PairingDocument:
-    other = [OtherDocument(swing_line=swing_line[row], why=why) for row, why in found.other]
-    other += [
-        OtherDocument(swing_line=repeat.line, why=f"repeats line {repeat.of_line}")
-        for repeat in seen.repeats
-    ]
-    other += [
-        OtherDocument(swing_line=line, why=f"not read: {reason}")
-        for line, reason in _set_aside(seen, {one["swing_line"] for one in other})
-    ]
-    return PairingDocument(
-        verdict=found.verdict,
-        reason=found.reason,
-        mend=found.mend,
-        clock=_clock(found, shots.table, shot_line),
-        rivals=[
-            {"offset_s": round(one.offset_s, 3), "log_evidence": round(one.log_evidence, 2)}
-            for one in found.rivals
-        ],
-        pairs=[
-            PairDocument(
-                launch_line=shot_line[one.shot],
-                swing_line=swing_line[one.swing],
-                probability=round(one.probability, 4),
-            )
-            for one in found.pairs
-        ],
-        rehearsals=[
-            RehearsalDocument(
-                swing_line=swing_line[one.swing],
-                launch_line=None if one.shot is None else shot_line[one.shot],
-                role=one.role,
-                probability=round(one.probability, 4),
-            )
-            for one in found.rehearsals
-        ],
-        other=sorted(other, key=lambda one: one["swing_line"]),
-        unpaired=sorted(_unpaired(found, shots, shot_line), key=lambda one: one["launch_line"]),
-    )
-
-
-def _unpaired(found: Pairing, shots: Reading, shot_line: list[int]) -> list[UnpairedDocument]:
-    why = [(shot_line[row], why) for row, why in found.unpaired]
-    why += [(repeat.line, f"repeats line {repeat.of_line}") for repeat in shots.repeats]
-    why += [(line, f"not read: {reason}") for line, reason in _set_aside(shots, set())]
-    return [UnpairedDocument(launch_line=line, why=reason) for line, reason in why]
-
-
-def _set_aside(reading: Reading, known: set[int]) -> list[tuple[int, str]]:
-    """Lines that hold a row which could not be read, with the first reason."""
-    known = known | set(_lines(reading))
-    reasons: dict[int, str] = {}
-    for row in reading.set_aside:
-        if row.line not in known:
-            reasons.setdefault(row.line, row.reason)
-    return list(reasons.items())
-
-
-def _clock(found: Pairing, shots: pl.DataFrame, shot_line: list[int]) -> ClockDocument | None:
-    if found.clock is None:
-        return None
-    times = seconds(shots, "struck_at_utc")
-    steps = [
-        StepDocument(
-            launch_line=shot_line[int(np.nanargmin(np.abs(times - step.at_s)))],
-            size_s=round(step.size_s, 4),
-        )
-        for step in found.clock.steps
-    ]
-    return ClockDocument(
-        offset_s=round(found.clock.offset_s, 4),
-        drift_ppm=round(found.clock.drift_ppm, 3),
-        steps=steps,
-        residual_s=round(found.clock.residual_s, 4),
-        margin=round(found.clock.margin, 2),
-    )

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
-from api.pair_files import PairingDocument
+from api.pair_document import PairingDocument
 from api.pair_player import SessionMap
 
 

@@ -12,8 +12,18 @@ HAND = "as LAUNCH=SWING: lines of the two files, or event ids of the store"
 @click.command()
 @store_option
 @click.option("--player", help="Pair this player's sessions in the store.")
-@click.option("--launch", type=click.Path(path_type=Path), help="Launch export, without a store.")
-@click.option("--swings", type=click.Path(path_type=Path), help="Swing export, without a store.")
+@click.option(
+    "--launch",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    help="Launch export, without a store; again for each file of the session.",
+)
+@click.option(
+    "--swings",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    help="Swing export, without a store; again for each file of the session.",
+)
 @click.option("--offset", "offset", help="Clock offset set by hand: seconds (files) or SESSION=S.")
 @click.option("--pin", "pins", multiple=True, help=f"These belong together, {HAND}.")
 @click.option("--forbid", "forbids", multiple=True, help=f"These do not, {HAND}.")
@@ -24,8 +34,8 @@ def command(
     *,
     store: Path,
     player: str | None,
-    launch: Path | None,
-    swings: Path | None,
+    launch: tuple[Path, ...],
+    swings: tuple[Path, ...],
     offset: str | None,
     pins: tuple[str, ...],
     forbids: tuple[str, ...],
@@ -46,9 +56,9 @@ def command(
       carrybook pair --player Robin
       carrybook pair --player Robin --offset p7k2m9:2026-05-04=3680
     """
-    if (launch is None) != (swings is None) or (launch is None) == (player is None):
+    if bool(launch) != bool(swings) or bool(launch) == bool(player):
         raise click.UsageError("give --launch and --swings, or --player.")
-    if launch is not None and swings is not None:
+    if launch:
         if roles:
             raise click.UsageError("--role goes with --player.")
         return _files(launch, swings, offset=offset, pins=pins, forbids=forbids, as_json=as_json)
@@ -62,8 +72,8 @@ def command(
 
 
 def _files(
-    launch: Path,
-    swings: Path,
+    launch: tuple[Path, ...],
+    swings: tuple[Path, ...],
     *,
     offset: str | None,
     pins: tuple[str, ...],

@@ -96,3 +96,38 @@ def test_a_pin_on_a_line_that_holds_no_shot_is_refused(tmp_path, capsys):
     launch, swings = files(tmp_path, session, "local")
     code, _ = run(capsys, "--launch", launch, "--swings", swings, "--pin", "1=5")
     assert code == 2
+
+
+def test_a_session_over_two_launch_files_names_the_file_of_each_line(tmp_path, capsys):
+    session = make_session(SCENARIOS["plain"], np.random.default_rng(31))
+    launch, swings = files(tmp_path, session, "local")
+    header, *rows = launch.read_text("utf-8").splitlines()
+    half = len(rows) // 2
+    parts = [tmp_path / "first.csv", tmp_path / "second.csv"]
+    for part, some in zip(parts, (rows[:half], rows[half:]), strict=True):
+        part.write_text("\n".join([header, *some]) + "\n", "utf-8")
+    asked = ("--launch", parts[0], "--launch", parts[1], "--swings", swings, "--json")
+    code, out = run(capsys, *asked)
+    assert code == 0
+    start = {"first.csv": 2, "second.csv": 2 - half}
+    pairs = {
+        (p["launch_line"] - start[p["launch_file"]], p["swing_line"] - 2)
+        for p in json.loads(out)["pairs"]
+    }
+    assert all("swing_file" not in p for p in json.loads(out)["pairs"])
+    true = set(session.struck.items())
+    assert len(pairs & true) / max(len(pairs), len(true)) >= 0.95
+
+
+def test_every_line_of_the_swings_is_told_of_also_one_that_cannot_be_read(tmp_path, capsys):
+    session = make_session(SCENARIOS["plain"], np.random.default_rng(31))
+    launch, swings = files(tmp_path, session, "local")
+    rows = swings.read_text("utf-8").splitlines()
+    rows[5] = rows[5].replace(",", ",not a time,", 1).rpartition(",")[0]
+    swings.write_text("\n".join(rows) + "\n", "utf-8")
+    _, out = run(capsys, "--launch", launch, "--swings", swings, "--json")
+    found = json.loads(out)
+    lines = [p["swing_line"] for name in ("pairs", "rehearsals", "other") for p in found[name]]
+    assert sorted(lines) == list(range(2, len(rows) + 1))
+    (unread,) = (one["why"] for one in found["other"] if one["swing_line"] == 6)
+    assert unread
