@@ -53,6 +53,8 @@ def card_document(card: CarryCard, display_name: str, units: ReaderUnits) -> dic
         "level": f"{100 * card.level:.0f} %",
         "n_shots": card.n_shots,
         "n_excluded": card.n_excluded,
+        "n_excluded_coach": sum(row.rung.n_coach for row in card.rows),
+        "n_excluded_rule": sum(row.rung.n_rule for row in card.rows),
         "version": card.fit_version,
         "rows": [_row_document(row, units) for row in card.rows],
     }
@@ -110,6 +112,8 @@ def _csv_row(row: CardRow, card: CarryCard, units: ReaderUnits) -> dict[str, str
         "n_shots": centre.n_shots,
         "n_days": centre.n_sessions,
         "n_excluded": row.excluded,
+        "n_excluded_coach": rung.n_coach,
+        "n_excluded_rule": rung.n_rule,
         **{name: None if v is None else units.of_metres(v) for name, v in lengths.items()},
         "length_unit": units.length,
         **{name: None if v is None else units.of_mps(v) for name, v in speeds.items()},

@@ -32,17 +32,19 @@ CARE = (
 
 
 def ladder_lines(ladder: Sequence[LadderCell], units: ReaderUnits) -> Iterator[str]:
-    """One line per rung: carry with its band, one clean ball, any ball, counts, state."""
+    """One line per rung: carry with its band, one clean ball, any ball, counts, mishits, state."""
     yield (
         f"{'swing':<12} {'carry ' + units.length:>9} {'middle':>14} {'one clean ball':>16} "
-        f"{'any ball':>14}  balls days  state"
+        f"{'any ball':>14}  balls days  mishits (coach, rule)  state"
     )
     for rung in ladder:
         centre = rung.centre
         yield (
             f"{rung.name:<12} {_length(centre.value, units):>9} {span(centre, units):>14} "
             f"{span(rung.one_shot, units):>16} {span(rung.with_mishits, units):>14}  "
-            f"{centre.n_shots:5d} {centre.n_sessions:4d}  {state_words(centre.state, centre.need)}"
+            f"{centre.n_shots:5d} {centre.n_sessions:4d}  "
+            f"{rung.n_coach + rung.n_rule:5d} ({rung.n_coach}, {rung.n_rule}){'':<8}  "
+            f"{state_words(centre.state, centre.need)}"
         )
 
 
