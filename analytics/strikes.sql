@@ -7,28 +7,25 @@
 -- none is in play.
 
 CREATE TEMP VIEW IF NOT EXISTS ball_regime AS
-WITH last_ball AS (
-    SELECT player_id, arg_max(ball, day) AS ball
+WITH stated AS (
+    SELECT
+        player_id, day, ball,
+        arg_max(ball, day) OVER (PARTITION BY player_id) AS last_ball
     FROM sessions
     WHERE ball IS NOT NULL
-    GROUP BY player_id
 ),
 
-other_ball AS (
-    SELECT sessions.player_id, max(sessions.day) AS day
-    FROM sessions
-    INNER JOIN last_ball USING (player_id)
-    WHERE sessions.ball <> last_ball.ball
-    GROUP BY sessions.player_id
+other AS (
+    SELECT
+        player_id, day,
+        max(CASE WHEN ball <> last_ball THEN day END) OVER (PARTITION BY player_id) AS other_day
+    FROM stated
 )
 
-SELECT other_ball.player_id, min(sessions.day) AS first_day
-FROM other_ball
-INNER JOIN sessions
-    ON sessions.player_id = other_ball.player_id
-    AND sessions.day > other_ball.day
-    AND sessions.ball IS NOT NULL
-GROUP BY other_ball.player_id;
+SELECT player_id, min(day) AS first_day
+FROM other
+WHERE day > other_day
+GROUP BY player_id;
 
 -- Every ball of the ball in play with what it was struck from, where that is stated: by itself, else
 -- for its day.
