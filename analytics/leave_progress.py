@@ -117,9 +117,10 @@ def _answer(found: Estimate, unit: str, stands: bool, matters: float) -> Answer:
     need = CHANGE.need(n_shots, n_days)
     if not found.known:
         return Answer(None, None, None, unit, n_shots, n_days, "too_early", found.level, need)
+    low, high = found.low, found.high
+    if unit == "1":  # a share cannot change by more than all of it
+        low, high = max(low, -1.0), min(high, 1.0)
     none = found.low <= 0 <= found.high and max(-found.low, found.high) < matters
     decided = stands or none
     state = CHANGE.state(n_shots, n_days, decided)
-    return Answer(
-        found.value, found.low, found.high, unit, n_shots, n_days, state, found.level, need
-    )
+    return Answer(found.value, low, high, unit, n_shots, n_days, state, found.level, need)

@@ -1,6 +1,6 @@
 """A value by day of practice, as one chart with its table."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from analytics.answer import Answer
@@ -18,14 +18,17 @@ def day_figure(
     text: str,
     values: Sequence[tuple[date | None, Answer]],
     unit: str = "",
+    *,
+    marks: Mapping[date, str] | None = None,
 ) -> Figure:
     """One value per day with its interval; `text` names the title, `text_summary` the sentence.
 
-    `unit` overrules the answers' own.
+    `unit` overrules the answers' own; `marks` are short words under their days.
     """
     say = view.texts.say
     known = [(day, answer) for day, answer in values if day is not None][-MOST_DAYS:]
-    shown = [_session(view, day, answer, unit) for day, answer in known]
+    below = marks or {}
+    shown = [_session(view, day, answer, unit, below.get(day, "")) for day, answer in known]
     word = unit or (known[0][1].unit if known else "")
     summary = say(f"{text}_summary", days=len(shown))
     title = say(text)
@@ -44,9 +47,9 @@ def day_figure(
     return Figure(name, title, summary, svg, header, rows)
 
 
-def _session(view: View, day: date, answer: Answer, unit: str) -> Session:
+def _session(view: View, day: date, answer: Answer, unit: str, mark: str) -> Session:
     value, low, high = (
         None if v is None else view.to_reader(v, unit or answer.unit)
         for v in (answer.value, answer.low, answer.high)
     )
-    return Session(day, view.short_day(day), value, low, high)
+    return Session(day, view.short_day(day), value, low, high, mark)

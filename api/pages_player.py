@@ -7,10 +7,11 @@ from starlette.responses import Response
 from analytics.carry_curve import carry_curves
 from analytics.db import Connection, ask
 from analytics.feedback import feedback
+from analytics.homework import GivenHomework, homework
 from analytics.power_curve import CarryCurve
 from analytics.scored_test import Rules
 from analytics.scores import ScoreHistory, played_tests, score_history
-from api.charts_progress import charts_of
+from api.charts_progress import charts_of, leaves_by_day
 from api.finding_words import SaidFinding, say_findings, say_focus
 from api.page_frame import ReaderOf, page_router
 from api.page_view import View
@@ -51,6 +52,17 @@ class ProgressContent:
     figures: list[Figure]
     n_looked: int
     focus: str
+    given: list[GivenHomework]
+
+    @property
+    def done(self) -> int:
+        """Pieces of homework done."""
+        return sum(one.outcome == "done" for one in self.given)
+
+    @property
+    def balls(self) -> int:
+        """Balls hit for homework."""
+        return sum(one.balls_done for one in self.given)
 
 
 @router.get("/players/{player_id}")
@@ -108,6 +120,7 @@ def progress_content(
     judged = say_findings(view, found.findings, card.handedness)
     order = ("effect", "no_effect", "hint", "open", "too_early")
     judged.sort(key=lambda one: order.index(one.verdict))
-    drawn = charts_of(view, found, tests_of(con, card.player_id, rules))
+    left = leaves_by_day(con, card.player_id)
+    drawn = charts_of(view, found, tests_of(con, card.player_id, rules), left)
     focus = say_focus(view, found)
-    return ProgressContent(judged, drawn, len(judged), focus)
+    return ProgressContent(judged, drawn, len(judged), focus, homework(con, card.player_id))

@@ -1,5 +1,7 @@
 """The day's green, two tapes, paces, uneven lies and own tests on the pages."""
 
+import re
+
 import pytest
 
 from analytics.db import open_store
@@ -169,3 +171,14 @@ def test_a_refused_test_keeps_what_was_typed(page, change, words):
     assert answer.status_code == 422
     assert words in answer.text.replace("&#39;", "'")
     assert "called before it landed" in answer.text or "what_0" in change
+
+
+def test_progress_shows_leaves_by_day_with_their_green_and_the_homework(page):
+    page.post(f"/players/{TOBIAS}/homework", {"token": page.token(f"/players/{TOBIAS}/plan")})
+    text = page.get(f"/players/{TOBIAS}/progress").text
+    assert "Finishes below the hole, day by day" in text
+    assert re.search(r"Homework: 0 of [23] done, 0 balls\.", text)
+    assert ">wet</text>" in text
+    assert ">9.5</text>" in text
+    saved = page.get(f"/players/{TOBIAS}/chart/progress-leave.svg")
+    assert saved.status_code == 200
