@@ -61,11 +61,20 @@ def low_side_by_day(view: View, told: LeaveProgress) -> Figure:
     """Share below the hole day by day with the green's speed; wet days stand without a value."""
     days: list[tuple[date | None, Answer]] = [(one.day, _below(one)) for one in told.days]
     days += [(day, Answer(None, None, None, "1", 0, 1, "too_early")) for day in told.wet_days]
-    marks = {
-        one.day: view.number(one.green_speed_ft) for one in told.days if one.green_speed_ft
-    } | dict.fromkeys(told.wet_days, view.phrase("wet"))
+    marks = _green_speeds(view, told) | dict.fromkeys(told.wet_days, view.phrase("wet"))
     days.sort(key=lambda one: one[0] or date.min)
     return day_figure(view, "progress-leave", "progress.low_side", days, "share", marks=marks)
+
+
+def _green_speeds(view: View, told: LeaveProgress) -> dict[date, str]:
+    """The green's speed at the first day and wherever it is another than the day before."""
+    speeds = [(one.day, one.green_speed_ft) for one in told.days if one.green_speed_ft]
+    before = [None, *(speed for _, speed in speeds)]
+    return {
+        day: view.number(speed)
+        for (day, speed), last in zip(speeds, before, strict=False)
+        if speed != last
+    }
 
 
 def _below(one: LeaveDay) -> Answer:
