@@ -13,6 +13,7 @@ PAGES = {
     "landing": f"/players/{ARNE}/landing",
     "leave": f"/players/{ARNE}/leave",
     "marks": f"/players/{TOBIAS}/marks",
+    "conditions": f"/players/{TOBIAS}/conditions",
     "plan": f"/players/{TOBIAS}/plan?edge=18&hole=41&speed=9.5&slope=1.4&fall=160",
     "test": f"/players/{PETRA}/test",
     "progress": f"/players/{LIO}/progress",
