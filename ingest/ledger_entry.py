@@ -3,8 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 from typing import Any
+
+import numpy as np
 
 from ingest.answers import question_as_json
 from ingest.ledger import Ledger, import_identity
@@ -79,15 +82,15 @@ def _details(reading: Reading) -> dict[str, object]:
 
 def runs_of_repeats(repeats: Sequence[Repeat]) -> list[dict[str, int]]:
     """Repeats as runs: `n` lines from `line` on repeat as many from `of_line` on, one by one."""
-    runs: list[dict[str, int]] = []
-    for entry in repeats:
-        last = runs[-1] if runs else {"line": -1, "of_line": -1, "n": 0}
-        n = last["n"]
-        if (entry.line, entry.of_line) == (last["line"] + n, last["of_line"] + n):
-            last["n"] += 1
-        else:
-            runs.append({"line": entry.line, "of_line": entry.of_line, "n": 1})
-    return runs
+    if not repeats:
+        return []
+    at = np.fromiter(chain.from_iterable(repeats), np.int64, 2 * len(repeats)).reshape(-1, 2)
+    starts = np.flatnonzero(np.r_[True, (np.diff(at, axis=0) != 1).any(axis=1)])
+    lengths = np.diff(np.r_[starts, len(at)])
+    return [
+        {"line": line, "of_line": of_line, "n": n}
+        for (line, of_line), n in zip(at[starts].tolist(), lengths.tolist(), strict=True)
+    ]
 
 
 def options_text(options: Options) -> dict[str, str]:

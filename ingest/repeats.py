@@ -10,7 +10,7 @@ Rules
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import polars as pl
 
@@ -21,8 +21,7 @@ from ingest.times import read_stamp
 NUMBERS = frozenset({"device_number", "ball_number"})
 
 
-@dataclass(frozen=True)
-class Repeat:
+class Repeat(NamedTuple):
     """A line that repeats an earlier one, cell by cell."""
 
     line: int

@@ -81,8 +81,9 @@ class ExportStream:
         kept = np.ones(raw.height, dtype=bool)
         kept[list(faults)] = False
         repeats = finder.repeats_in(raw, done.frame, batch.lines, kept)
-        self._repeats += [Repeat(int(batch.lines[row]), line) for row, line in repeats.items()]
-        kept[list(repeats)] = False
+        rows = list(repeats)
+        self._repeats += map(Repeat, batch.lines[rows].tolist(), repeats.values())
+        kept[rows] = False
         lines = pl.Series("source_line", batch.lines)
         table = done.frame.with_columns(lines, extra_series(self.plan, raw, done.marked))
         self._note_questions(raw, batch, kept, [*done.skipped], [*done.doubled])
