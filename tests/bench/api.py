@@ -49,7 +49,7 @@ def _figures(bench: Bench, n: int) -> Iterator[Row]:
     yield _anew(bench, 8 if n < 1000 else 30)
     yield _first(bench, 10 if n < 1000 else 40)
     yield from _bulk(bench, 3 if n < 1000 else 5)
-    yield _upload(bench, n // 4)
+    yield _upload(bench, n // 10)
     yield _bystander(bench, n // 2)
     yield _importing(bench, n)
 
