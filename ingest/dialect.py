@@ -87,7 +87,17 @@ def judge(rows: list[Row], cutting: Cutting, fit: HeaderFit) -> Judged:
 def _commonest_width(rows: list[Row]) -> tuple[int, int]:
     widths = Counter(len(row.cells) for row in rows if not row.fault)
     wide = [(n * (width - 1) / width, width, n) for width, n in widths.items() if width > 1]
+    if len(wide) > 1:
+        wide.sort(reverse=True)
+        near = [one for one in wide if one[0] > 0.5 * wide[0][0]]
+        wide = [(n * (1 + _data_share(rows, width)), width, k) for n, width, k in near]
     return max(wide)[1:] if wide else (1, 0)
+
+
+def _data_share(rows: list[Row], width: int) -> float:
+    """The share of the rows of a width that are data: sentences with a comma each are none."""
+    own = [row.cells for row in rows if len(row.cells) == width and not row.fault]
+    return sum(looks_like_data(cells, width) for cells in own) / len(own)
 
 
 def _cleanness(rows: list[Row]) -> float:
@@ -166,8 +176,8 @@ def _may_escape(text: str, delimiter: str, quote: str | None) -> bool:
 
 
 def _among_spaces(sample: Lines, fit: HeaderFit, best: Judged) -> Judged:
-    """Columns held apart by runs of spaces, or single ones, or colons when nothing else fits."""
-    for delimiter in (MULTI_SPACE, " ", ":"):
+    """Columns held apart by runs of spaces, or by signs that are rarely used so, when nothing else fits."""
+    for delimiter in (MULTI_SPACE, " ", ":", "!", "#"):
         cutting = Cutting(delimiter, '"')
         rows = cut_rows(sample, cutting)
         judged = judge(rows, cutting, fit)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from ingest.body import Body
-from ingest.cell_shapes import is_measured
+from ingest.cell_shapes import is_label, is_measured
 from ingest.containers import (
     MAX_BYTES_WHOLE,
     is_workbook,
@@ -118,7 +118,14 @@ def _table(lines: Lines, fit: HeaderFit, name: str) -> tuple[Judged, Frame, Body
 
 def _is_one_column(lines: Lines) -> bool:
     filled = [text for text in lines.texts[:200] if text.strip()]
-    return sum(map(is_measured, filled)) >= max(2, _ONE_COLUMN_SHARE * len(filled))
+    if sum(map(is_measured, filled)) >= max(2, _ONE_COLUMN_SHARE * len(filled)):
+        return True
+    return len(filled) > 2 and all(map(_is_name, filled))
+
+
+def _is_name(text: str) -> bool:
+    """A word or two, as a column of names or codes has them and prose has not."""
+    return is_label(text) and len(text.split()) <= 2 and text.strip()[-1].isalnum()
 
 
 def _unwrapped(lines: Lines) -> Lines | None:
