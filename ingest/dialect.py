@@ -176,7 +176,7 @@ def _may_escape(text: str, delimiter: str, quote: str | None) -> bool:
 
 
 def _among_spaces(sample: Lines, fit: HeaderFit, best: Judged) -> Judged:
-    """Columns held apart by runs of spaces, or by signs that are rarely used so, when nothing else fits."""
+    """Columns held apart by runs of spaces, or by signs of rare use, when nothing else fits."""
     for delimiter in (MULTI_SPACE, " ", ":", "!", "#"):
         cutting = Cutting(delimiter, '"')
         rows = cut_rows(sample, cutting)
