@@ -3,7 +3,8 @@
 The same answers as `ingest.reading.read_export` gives, with differences that come from not holding
 the file: what its first 50,000 rows do not settle stays a question although a later row might
 settle it; the raw texts of open columns are kept in `extra`; a question names the first 1,000 of
-its lines; last rows that lack what the others are known by are set aside (no mean is computed).
+its lines; last rows that lack what the others are known by are set aside (no mean is computed);
+rows under a second header of other columns are set aside.
 """
 
 from collections.abc import Iterator

@@ -18,11 +18,13 @@ def streamed(data, name, options):
         return stream, pl.concat(tables) if tables else pl.DataFrame(), stream.reading()
 
 
-WHOLE = {"unlabelled_mean", "text_lines_quoted_whole"}
+WHOLE = {"unlabelled_mean", "text_lines_quoted_whole", "summary_by_arithmetic"}
+WHOLE |= {"statistics_by_arithmetic", "summaries_by_arithmetic_inside"}
+WHOLE |= {"sessions_with_other_order", "sessions_with_other_units"}
 
 
 def one_table_of_rows(path):
-    """Files that may be too large to hold: no workbook, no headings or sums between the rows."""
+    """Files that may be too large to hold: no workbook, no second table, no headings or sums inside."""
     truth = json.loads(path.read_text("utf-8"))
     whole = path.stem in WHOLE or any(e["kind"] == "section" for e in truth["structure"])
     return truth["outcome"] == "ok" and truth["file"].endswith(".csv") and not whole
