@@ -88,7 +88,8 @@ def _is_ordinary(cells: Sequence[str]) -> bool:
     """No summary label at the front, and more than a heading's few cells filled."""
     if len(cells) - cells.count("") <= max(1, min(2, len(cells) // 2), len(cells) // 3):
         return False
-    labels = (cell for cell in cells[:LABEL_CELLS] if cell and not cell[0].isdigit())
+    first = next((cell for cell in cells if cell), "")
+    labels = (cell for cell in (first, *cells[:LABEL_CELLS]) if cell and not cell[0].isdigit())
     return not any(map(summary_strength, labels))
 
 

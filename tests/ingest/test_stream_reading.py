@@ -24,7 +24,7 @@ WHOLE |= {"sessions_with_other_order", "sessions_with_other_units"}
 
 
 def one_table_of_rows(path):
-    """Files that may be too large to hold: no workbook, no second table, no headings or sums inside."""
+    """Files that may be too large to hold: no workbook, second table, headings or sums inside."""
     truth = json.loads(path.read_text("utf-8"))
     whole = path.stem in WHOLE or any(e["kind"] == "section" for e in truth["structure"])
     return truth["outcome"] == "ok" and truth["file"].endswith(".csv") and not whole
