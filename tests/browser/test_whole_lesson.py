@@ -184,3 +184,27 @@ def printed(coach: Coach, folder: Path) -> None:
         path = folder / f"{name}.pdf"
         waiting.value.save_as(path)
         assert path.read_bytes().startswith(b"%PDF")
+
+
+def test_an_entry_the_book_refuses_comes_back_to_be_corrected(browser, tmp_path) -> None:
+    store = tmp_path / "store"
+    with serving(make_app(Settings(store)), timeout_graceful_shutdown=1) as address:
+        context = browser.new_context(viewport=PHONE, service_workers="block")
+        page = context.new_page()
+        coach = Coach(page, address)
+        coach.add_player("Robin")
+        page.goto(f"{address}{coach.me}/marks")
+        fill(page, ball_number="7", leave="4 ft", hour="13")
+        press(page, "Keep this mark")
+        expect(page.get_by_role("alert")).to_contain_text("not on the clock face")
+        expect(page.locator("#sync")).to_have_text("")
+        press(page, "Correct it")
+        expect(page.locator("#ball_number")).to_have_value("7")
+        fill(page, hour="5")
+        press(page, "Keep this mark")
+        expect(page.get_by_role("alert")).to_have_count(0)
+        expect(page.locator("#sync")).to_have_text("")
+        player = coach.me.rpartition("/")[2]
+        kept = "SELECT ball_number, round(leave_bearing_deg) FROM marks"
+        assert rows(store, player, kept) == [(7, 330.0)]
+        context.close()
