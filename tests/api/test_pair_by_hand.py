@@ -131,3 +131,23 @@ def test_every_line_of_the_swings_is_told_of_also_one_that_cannot_be_read(tmp_pa
     assert sorted(lines) == list(range(2, len(rows) + 1))
     (unread,) = (one["why"] for one in found["other"] if one["swing_line"] == 6)
     assert unread
+
+
+@pytest.mark.parametrize("header", ["t (s)", "Elapsed (s)"])
+@pytest.mark.parametrize("separator", [",", ";"])
+@pytest.mark.parametrize("zero_s", [9000.0, -700.0])
+def test_seconds_of_a_clock_of_its_own_are_read(tmp_path, capsys, header, separator, zero_s):
+    """Also with a decimal comma, and where the clock began after the session did."""
+    session = make_session(SCENARIOS["plain"], np.random.default_rng(31))
+    launch, swings = files(tmp_path, session, "local")
+    first = session.launch.times_s.min()
+    rows = [
+        (row, cell(t - first + zero_s, separator), "SW", cell(v, separator))
+        for row, (t, v) in enumerate(
+            zip(session.launch.times_s, session.launch.ball_speed_mps, strict=True), 1
+        )
+    ]
+    write(launch, ("No.", header, "Club", "Ball speed (m/s)"), rows, separator)
+    code, out = run(capsys, "--launch", launch, "--swings", swings, "--json")
+    assert code == 0, json.loads(out)["reason"]
+    assert len(json.loads(out)["pairs"]) >= 0.95 * len(session.struck)

@@ -38,8 +38,10 @@ NOISY = Aim(0.99, 0.98, 0.02, 0.86, 0.94, 0.85)
 EVEN = Aim(0.99, 0.98, 0.08, 0.94, 0.95, 0.90, wrong=0.02)
 LIMIT = Aim(0.98, 0.0, 1.0, wrong=0.02)
 AIMS = {
-    **dict.fromkeys(("plain", "one_second", "step", "drift", "wrong_day", "half_overlap"), USUAL),
-    **dict.fromkeys(("switched_off", "misses", "dirty", "shots_12", "shots_300"), USUAL),
+    **dict.fromkeys(("plain", "one_second", "step", "hour_step", "drift", "wrong_day"), USUAL),
+    **dict.fromkeys(
+        ("half_overlap", "switched_off", "misses", "dirty", "shots_12", "shots_300"), USUAL
+    ),
     **dict.fromkeys(("two_alternate", "two_blocks", "two_random"), TWO),
     "shots_8": EIGHT,
     "noisy": NOISY,
@@ -50,7 +52,9 @@ UNRELATED = {
     **dict.fromkeys(
         ("unrelated", "unrelated_8", "unrelated_1s", "unrelated_noisy", "unrelated_300"), 0.003
     ),
-    **dict.fromkeys(("unrelated_equal", "unrelated_equal_1s", "unrelated_equal_8"), 0.01),
+    **dict.fromkeys(
+        ("unrelated_equal", "unrelated_equal_1s", "unrelated_equal_8", "unrelated_metronome"), 0.01
+    ),
 }
 LONG = {"shots_300", "unrelated_300"}
 
