@@ -2,8 +2,9 @@
 
 A row that lacks the identity its rows have, and whose every number is the mean (or median, sum,
 least, greatest, standard deviation) of the rows above, or of those since the last such row, is not
-an event. At least three columns must agree, to half a unit of the last decimal that was written,
-over at least two rows; over a single one only where the file has other rows so proved.
+an event. At least three columns must agree (two in a row that holds nothing else), to half a unit
+of the last decimal that was written, over at least two rows; over a single one only where the file
+has other rows so proved.
 """
 
 import re
@@ -108,7 +109,8 @@ def _is_summary(
         if np.isfinite(column[row]) and over.size:
             step = 10.0 ** -_decimals(tidy[row, index])
             measured.append((column[row], over, 0.51 * step))
-    if len(measured) < MIN_COLUMNS:
+    bare = sum(cell is not None for cell in tidy.row(row)) == len(measured)
+    if len(measured) < MIN_COLUMNS - bare:
         return False
     return any(
         all(abs(statistic(over) - value) <= limit for value, over, limit in measured)
