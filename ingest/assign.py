@@ -164,9 +164,12 @@ def _epoch_elapsed_or_flight(unit: str, cells: Sequence[str], kind: str) -> tupl
     points = [text.replace(",", ".") if text.count(",") == 1 else text for text in cells]
     numbers = [v for text in points if (v := read_number(text, ".", "time").value) is not None]
     scale = UNITS[find_unit(unit, "time") or "s"].to_si(1.0)
-    if kind != "launch" or (numbers and max(numbers) * scale > LONGEST_FLIGHT_S):
-        return ("elapsed",)
     rising = all(a <= b for a, b in pairwise(numbers))
+    falling = all(a >= b for a, b in pairwise(numbers))
+    if kind != "launch":
+        return ("elapsed",) if rising or falling else ()
+    if numbers and max(numbers) * scale > LONGEST_FLIGHT_S:
+        return ("elapsed",)
     return ("elapsed", "flight_s") if rising else ("flight_s",)
 
 

@@ -58,3 +58,11 @@ def test_a_day_that_changes_within_the_file_holds_for_the_rows_after_it():
     reading = read_export(text.encode(), name="two.csv", options=Options(zone="Europe/Rome"))
     assert reading.questions == ()
     assert reading.table["struck_at_utc"].dt.day().to_list() == [14, 14, 15, 15]
+
+
+def test_seconds_that_go_up_and_down_are_no_time_since_a_start():
+    text = "No,Swing time (s),Backswing (s),Downswing (s)\n"
+    text += "1,1.00,0.75,0.25\n2,1.03,0.72,0.31\n3,0.98,0.70,0.28\n"
+    reading = read_export(text.encode(), name="any.csv")
+    assert reading.questions == ()
+    assert reading.unknown_columns == ("Swing time (s)",)
