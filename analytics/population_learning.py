@@ -15,7 +15,7 @@ from analytics.curve_fit import learn
 from analytics.curve_table import CurveTable
 from analytics.population import Population
 
-LEARN_FROM = 300
+LEARN_FROM = 500
 LEARN_LEAST = 5
 
 
