@@ -80,6 +80,14 @@ def matches(if_none_match: str, etags: tuple[str, ...]) -> bool:
     return not asked.isdisjoint(etags)
 
 
+@dataclass
+class _Flight:
+    """One computation under way, and how many do it or wait for it."""
+
+    lock: asyncio.Lock = field(default_factory=asyncio.Lock)
+    users: int = 0
+
+
 class Cache:
     """The most recently used entries, up to `limit_bytes` of bodies."""
 
@@ -87,7 +95,7 @@ class Cache:
         self._limit = limit_bytes
         self._size = 0
         self._entries: OrderedDict[str, Entry] = OrderedDict()
-        self._flights: dict[str, asyncio.Lock] = {}
+        self._flights: dict[str, _Flight] = {}
 
     def get(self, key: str) -> Entry | None:
         """The entry of `key`, whatever its stamp."""
@@ -131,10 +139,12 @@ class Cache:
     @asynccontextmanager
     async def flight(self, key: str) -> AsyncIterator[None]:
         """Only one computation of `key` at a time; the others wait for its entry."""
-        lock = self._flights.setdefault(key, asyncio.Lock())
+        flight = self._flights.setdefault(key, _Flight())
+        flight.users += 1
         try:
-            async with lock:
+            async with flight.lock:
                 yield
         finally:
-            if not lock.locked():
+            flight.users -= 1
+            if flight.users == 0:
                 self._flights.pop(key, None)

@@ -1,5 +1,6 @@
 """Imports as the service shows them, and finding one that the caller may know of."""
 
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any
@@ -15,6 +16,7 @@ from ingest.ledger import Ledger
 from ingest.store import ledgers, read_ledger
 from schemas import store_paths
 
+LOOKS = 5
 ImportId = Annotated[
     str,
     PathParameter(
@@ -78,8 +80,14 @@ def imports_of(store: Path, player_id: str, undone: bool) -> list[ImportSeen]:
 
 def one_import(service: Service, caller: Caller, import_id: str) -> ImportSeen:
     """One import, if its player exists for the caller. Raises Problem 404."""
-    store = service.settings.store
-    root = store_paths.root(store)
+    for _ in range(LOOKS):
+        with suppress(FileNotFoundError):  # taken back or brought back just now: look again
+            return _one_import(service, caller, import_id)
+    raise not_found("such import", "List them: GET /v1/imports?player_id=…")
+
+
+def _one_import(service: Service, caller: Caller, import_id: str) -> ImportSeen:
+    root = store_paths.root(service.settings.store)
     places = [*root.glob(f"player=*/import={import_id}")]
     gone = [*root.glob(f"undone/player=*/import={import_id}@*")]
     for folder in [*places, *sorted(gone, reverse=True)]:

@@ -127,7 +127,11 @@ def undo(store: Path, player_id: str, import_id: str, now: datetime | None = Non
     with StoreWriting(store):
         away.mkdir(parents=True, exist_ok=True)
         target = away / f"{place.name}@{int(moment.timestamp() * 1e6)}"
-        place.rename(target)
+        try:
+            place.rename(target)
+        except FileNotFoundError:  # somebody else was first
+            _known(place)
+            raise
         sync(place.parent)
         sync(away)
     return target
@@ -144,7 +148,12 @@ def redo(store: Path, player_id: str, import_id: str) -> Path:
     if place.is_dir():
         return place
     with StoreWriting(store):
-        away[-1].rename(place)
+        try:
+            away[-1].rename(place)
+        except OSError:
+            if place.is_dir():  # somebody else was first
+                return place
+            raise
         sync(place.parent)
         sync(away[-1].parent)
     return place
@@ -188,7 +197,10 @@ def read_ledger(folder: Path) -> Ledger:
 def ledgers(store: Path, player_id: str, *, undone: bool = False) -> list[Ledger]:
     """The ledgers of a player's imports that stand, or of those taken back, oldest first."""
     place = undone_dir(store, player_id) if undone else player_dir(store, player_id)
-    found = [read_ledger(folder) for folder in place.glob("import=*")]
+    found = []
+    for folder in place.glob("import=*"):
+        with suppress(FileNotFoundError):  # taken back, or brought back, since it was listed
+            found.append(read_ledger(folder))
     return sorted(found, key=lambda ledger: (ledger.imported_at_utc, ledger.import_id))
 
 

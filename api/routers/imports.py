@@ -237,10 +237,11 @@ async def post_answers(
 async def post_undo(import_id: ImportId, service: ServiceOf, caller: CallerOf) -> ImportSeen:
     """Take an import back, by one rename; corrections of its rows stay in the book."""
     seen = one_import(service, caller, import_id)
-    if seen.standing:
-        with suppress(UnknownImport):  # somebody else took it back meanwhile
-            await service.runner.run(take_back, service.settings.store, import_id)
-        await service.changed(seen.player_id)
+    async with service.cache.flight(f"imports of {seen.player_id}"):
+        if one_import(service, caller, import_id).standing:
+            with suppress(UnknownImport):  # another process took it back meanwhile
+                await service.runner.run(take_back, service.settings.store, import_id)
+            await service.changed(seen.player_id)
     return one_import(service, caller, import_id)
 
 
@@ -248,8 +249,9 @@ async def post_undo(import_id: ImportId, service: ServiceOf, caller: CallerOf) -
 async def post_redo(import_id: ImportId, service: ServiceOf, caller: CallerOf) -> ImportSeen:
     """Bring back an import that was taken back."""
     seen = one_import(service, caller, import_id)
-    if not seen.standing:
-        with suppress(UnknownImport):  # somebody else brought it back meanwhile
-            await service.runner.run(bring_back, service.settings.store, import_id)
-        await service.changed(seen.player_id)
+    async with service.cache.flight(f"imports of {seen.player_id}"):
+        if not one_import(service, caller, import_id).standing:
+            with suppress(UnknownImport):  # another process brought it back meanwhile
+                await service.runner.run(bring_back, service.settings.store, import_id)
+            await service.changed(seen.player_id)
     return one_import(service, caller, import_id)

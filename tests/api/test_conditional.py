@@ -1,7 +1,10 @@
 """Every GET carries a tag and is asked again for nothing; no tag tells of what is not shown."""
 
+import asyncio
+
 import pytest
 
+from api.cache import Cache
 from tests.api.test_who_may import NOT_FOUND, OPERATIONS, asked, refers, table  # noqa: F401
 
 READS = [operation for operation in OPERATIONS if operation["method"] == "GET"]
@@ -94,3 +97,24 @@ def test_the_description_is_sent_once(client):
     assert first.json()["openapi"].startswith("3.1")
     again = client.get("/openapi.json", headers={"If-None-Match": first.headers["etag"]})
     assert (again.status_code, again.content) == (304, b"")
+
+
+def test_only_one_computes_while_others_wait_also_for_one_that_comes_late():
+    cache, at_once, most = Cache(1000), 0, 0
+
+    async def compute():
+        nonlocal at_once, most
+        async with cache.flight("key"):
+            at_once += 1
+            most = max(most, at_once)
+            await asyncio.sleep(0.001)
+            at_once -= 1
+
+    async def run():
+        async with asyncio.TaskGroup() as group:
+            for _ in range(20):
+                group.create_task(compute())
+                await asyncio.sleep(0.0005)
+
+    asyncio.run(run())
+    assert most == 1
