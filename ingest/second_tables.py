@@ -1,7 +1,7 @@
 """Further tables of one text: a second header of the same kind of export, with its own columns.
 
 A device that changes its units or its columns between sessions writes such files. The block from
-the lines over the second header to the next row of the first table is read on its own.
+the lines over the second header to the next row or header of another table is read on its own.
 """
 
 from collections.abc import Callable
@@ -14,6 +14,7 @@ from ingest.sheet import HeaderFit, Record, RowFault, Sheet, Structure
 
 LEAST_FIT = 0.5
 _OVER_A_HEADER = frozenset({"blank", "section", "banner", "comment", "preamble"})
+_HEADERS = frozenset({"repeated_header", "other_header"})
 Part = Record | Structure | RowFault
 
 
@@ -51,13 +52,7 @@ def _block(sheet: Sheet, parts: list[Part], head_line: int, fit: HeaderFit) -> B
     cutting = Cutting(sheet.dialect.delimiter or "\t", sheet.dialect.quote)
     if fit([cell.strip() for cell in cut_line(head.text, cutting)]) < LEAST_FIT:
         return None
-    start = at
-    while start and _stands_over(parts[start - 1]):
-        start -= 1
-    end = at
-    while end < len(parts) and not isinstance(parts[end], Record):
-        end += 1
-    inside = parts[start:end]
+    inside = parts[_top_of(parts, at) : _end_of(parts, at)]
     text = "\n".join(part.text if isinstance(part, Structure) else part.raw for part in inside)
     try:
         table = read_text(text.encode(), sheet.name, fit)
@@ -68,6 +63,25 @@ def _block(sheet: Sheet, parts: list[Part], head_line: int, fit: HeaderFit) -> B
         return None
     metadata = {**sheet.metadata, **table.metadata}
     return Block(first, last, shifted(replace(table, metadata=metadata), first - 1))
+
+
+def _top_of(parts: list[Part], at: int) -> int:
+    """The first of the lines that stand over the header `at`."""
+    while at and _stands_over(parts[at - 1]):
+        at -= 1
+    return at
+
+
+def _end_of(parts: list[Part], at: int) -> int:
+    """The end of the table of the header `at`: a row of the first table, or what stands over
+    the next header."""
+    end = at + 1
+    while end < len(parts) and not isinstance(parts[end], Record):
+        part = parts[end]
+        if isinstance(part, Structure) and part.kind in _HEADERS:
+            return _top_of(parts, end)
+        end += 1
+    return end
 
 
 def _stands_over(part: Part) -> bool:

@@ -73,3 +73,18 @@ def test_sheets_that_fit_are_read_on_and_the_others_named():
     assert carries(found) == [(2, 10.0584), (3, 10.9728), (5, 10.5156)]
     assert found["other_sheets"] == ["any#Notes", "any#Averages"]
     assert found["n_lines"] == 5
+
+
+def test_a_further_table_ends_where_a_header_follows():
+    metric = ["Shot", "Time", "Carry (m)", "Ball Speed (m/s)", "Club", "Launch (deg)"]
+    feet = ["Shot", "Time", "Carry (ft)", "Ball Speed (km/h)"]
+    tables = (
+        [HEAD, *FIRST],
+        [metric, [1, "2026-05-05T08:00:10Z", 10.2, 11.7, "SW", 33]],
+        [feet, [1, "2026-05-06T08:00:10Z", 30, 42.5]],
+        [HEAD, [1, "2026-05-07T08:00:10Z", "SW", 26.3, 33.0, 11.0]],
+    )
+    found = preview(text(*tables).encode())
+    assert carries(found) == [(2, 10.0584), (3, 10.9728), (6, 10.2), (9, 9.144), (12, 10.0584)]
+    assert [row["values"]["device_number"] for row in found["rows"]] == [1, 2, 1, 1, 1]
+    assert found["set_aside"] == []
