@@ -4,7 +4,8 @@ A row that lacks the identity its rows have, and whose every number is the mean 
 least, greatest, standard deviation) of the rows above, or of those since the last such row, is not
 an event. At least three columns must agree (two in a row that holds nothing else), to half a unit
 of the last decimal that was written, over at least two rows; over a single one only where the file
-has other rows so proved.
+has other rows so proved. A row that an event might equal by chance (coarse numbers, few rows, equal
+events) proves nothing: it is kept.
 """
 
 import re
@@ -21,6 +22,7 @@ MAX_TAIL = 8
 MIN_ROWS = 2
 MIN_COLUMNS = 3
 MOST_CANDIDATES = 200
+MOST_CHANCE = 0.02
 _DECIMALS = re.compile(r"[.,](\d+)\D*$")
 
 STATISTICS: dict[str, Callable[[Floats], float]] = {
@@ -60,9 +62,32 @@ def _proved(
             start = last
         last = row
         spans = (np.flatnonzero(events[:row]), start + np.flatnonzero(events[start:row]))
-        if any(span.size >= least and _is_summary(row, span, values, tidy) for span in spans):
+        if any(span.size >= least and _is_summary(row, span, values, tidy) for span in spans) and (
+            least < MIN_ROWS or not _may_be_chance(row, events, values, tidy)
+        ):
             found.append(row)
     return found
+
+
+def _may_be_chance(
+    row: int, events: NDArray[np.bool_], values: dict[int, Floats], tidy: pl.DataFrame
+) -> bool:
+    """Whether an event like those of the file may well equal some statistic of theirs.
+
+    In each column the chance is at least a step of the last decimal over the spread, and at least
+    the share of events that repeat this very number.
+    """
+    chance = float(len(STATISTICS))
+    for index, column in values.items():
+        own = column[events & np.isfinite(column)]
+        if not (np.isfinite(column[row]) and own.size):
+            continue
+        if not own.min() <= column[row] <= own.max():
+            return False
+        step = 10.0 ** -_decimals(tidy[row, index])
+        n_equal = int(np.count_nonzero(np.abs(own - column[row]) < step / 2))
+        chance *= max(step / (float(np.ptp(own)) + step), (n_equal - 1) / own.size)
+    return chance > MOST_CHANCE
 
 
 def _without_identity(tidy: pl.DataFrame, identity: Sequence[int]) -> list[int]:
