@@ -42,16 +42,22 @@ class TimeColumn:
     readable: bool = True
 
 
-def classify(role: tuple[int, str, str], texts: pl.DataFrame) -> TimeColumn:
-    """The role that the cells of one time column give it. `role` is (index, header, named role)."""
+def classify(
+    role: tuple[int, str, str], texts: pl.DataFrame, units: Sequence[str] | None = None
+) -> TimeColumn:
+    """The role that the cells of one time column give it.
+
+    Args: role: (index, header, named role); units: those of a row of units.
+    """
     index, header, name = role
     cells = _different(texts.to_series(index))
-    serial = serial_role(name, cells)
+    unit = read_header(header, True).unit_text or (units[index] if units else None)
+    counted = bool(unit and find_unit(unit, "time"))  # then a number is no day and no part of one
+    serial = None if counted else serial_role(name, cells)
     if serial is not None:
         stamps = tuple(stamp for text in cells if (stamp := read_serial(text, serial)))
         return TimeColumn(index, header, serial, stamps, serial=True)
     plain = "zone" if name == "zone" else _epoch(cells)
-    unit = read_header(header, True).unit_text
     if plain is None and not _all_compact_clocks(cells, name) and _is_elapsed(cells, name, unit):
         plain = "elapsed"
     if plain:

@@ -59,7 +59,7 @@ def plan_time(
 
     `roles` are (index, header, `when` | `date` | `elapsed` | `zone`) as the headers name them.
     """
-    columns = [classify(role, texts) for role in roles]
+    columns = [classify(role, texts, context.units) for role in roles]
     used = choose(columns)
     taken = {column.index for column in used}
     unused = [column.index for column in columns if column.index not in taken]

@@ -2,12 +2,14 @@
 
 from datetime import date
 
+import polars as pl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from ingest.date_order import decide_order, order_from_text, resolved
 from ingest.signs import sign_stated
+from ingest.time_columns import classify
 from ingest.times import read_stamp
 from ingest.zone_seasons import out_of_season
 from ingest.zone_texts import read_zone
@@ -135,3 +137,17 @@ def test_which_side_plus_is(text, sign):
 def test_regular_stamps_are_taken_apart_as_all_others(day, hour, minute, second, between):
     text = f"{day}{between}{hour:02d}:{minute:02d}:{second:02d}"
     assert read_stamp(text) == read_stamp(f" {text}")  # the blank keeps it off the short way
+
+
+@pytest.mark.parametrize(
+    ("header", "units", "role"),
+    [
+        ("Time", None, "clock"),
+        ("Time", [""], "clock"),
+        ("Time (min)", None, "elapsed"),
+        ("Time", ["min"], "elapsed"),
+    ],
+)
+def test_numbers_in_a_stated_unit_of_time_are_no_parts_of_a_day(header, units, role):
+    texts = pl.DataFrame({"0": ["0.0123", "0.5123", "0.9151"]})
+    assert classify((0, header, "when"), texts, units).role == role
