@@ -4,11 +4,13 @@ import re
 from collections.abc import Sequence
 
 from ingest.cell_shapes import MISSING, is_label, is_measured, shape_of
+from ingest.clubs import read_club
 from ingest.column_profile import LABEL_CELLS, ColumnProfile
 from ingest.key_values import key_values
 from ingest.plain_rows import folded_cell
-from ingest.structure_words import STRONG, summary_strength
+from ingest.structure_words import STRONG, is_unit, summary_strength
 
+_QUANTITY = re.compile(r"\d+([.,]\d+)?\s*([^\d\s]+)")
 _DAY_OR_WORDED = re.compile(r"[^\W\d_]{2,}|\d[ ]?[^\W\d_]$|°|\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}")
 _DELIMITERS = (",", ";", "\t", "|")
 
@@ -87,7 +89,17 @@ def _is_lone_label(text: str, profile: ColumnProfile) -> bool:
         return False
     if not is_measured(text):
         return True
-    return profile.width > 3 and 0 not in profile.timed and bool(_DAY_OR_WORDED.search(text))
+    if profile.width < 4 or 0 in profile.timed or _is_quantity(text):
+        return False
+    return bool(_DAY_OR_WORDED.search(text))
+
+
+def _is_quantity(text: str) -> bool:
+    """A number with a unit (`12.4 m`) that is no club (`52°`, `3H`): decimals never are one."""
+    found = _QUANTITY.fullmatch(text.replace("º", "°"))
+    if found is None or not is_unit(found[2]):
+        return False
+    return found[1] is not None or read_club(found[0]).kind is None
 
 
 def _is_phrase(text: str) -> bool:

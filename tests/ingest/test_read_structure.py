@@ -47,6 +47,10 @@ CASES = [
      {1: "before_header"}, [3, 4, 5]),
     ("page ends", HEADER + ROWS + "Page 1 of 2\n" + HEADER + ROWS + "Page 2 of 2\n",
      {1: "header", 5: "section", 6: "repeated_header", 10: "footnote"}, {}, [2, 3, 4, 7, 8, 9]),
+    ("lone clubs", HEADER + "52°,,,\n" + ROWS + "3H,,,\n" + ROWS, {1: "header", 2: "section",
+     6: "section"}, {}, [3, 4, 5, 7, 8, 9]),
+    ("lone values", HEADER + ROWS + "12.4 m,,,\n7 m,,,\n31.5°,,,\n" + ROWS, {1: "header"}, {},
+     [2, 3, 4, 5, 6, 7, 8, 9, 10]),
 ]  # fmt: skip
 
 
