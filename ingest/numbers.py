@@ -157,7 +157,7 @@ def _worded(text: str, decimal: str | None, dimension: Dimension) -> Number | No
     sign, body, rest = found
     unit = find_unit(rest, dimension) if rest else None
     value = to_float(body.lstrip("+-"), decimal)
-    if value is None or (rest and unit is None) or (body.startswith("-") and sign > 0):
+    if value is None or (rest and unit is None) or body.startswith("-" if sign > 0 else "+"):
         return Number(fault="two_meanings")
     return Number(sign * value, unit)
 

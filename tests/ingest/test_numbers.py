@@ -58,6 +58,7 @@ def test_a_cell_as_a_number(text, decimal, dimension, value, unit):
         ("5' 13\"", ".", "length", "unreadable"),
         (">20", ".", "length", "unreadable"),
         ("-1.5 up", ".", "angle", "two_meanings"),
+        ("+3 ft short", ".", "length", "two_meanings"),
         ("1.5 up", ".", "length", "unreadable"),
         ("1e999", ".", "length", "unreadable"),
     ],
