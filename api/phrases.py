@@ -7,7 +7,7 @@ has long been in a store. What nobody translated, such as a coach's own words, i
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from api.text_catalogue import ENGLISH, Texts, texts
 
@@ -16,7 +16,20 @@ PLACE = re.compile(r"\\\{(\w+)\\\}")
 FRACTION = re.compile(r"(?<=\d)\.(?=\d)")
 NUMBER = re.compile(r"[+−-]?\d+(\.\d+)?( ?%)?")
 SHAPES = {"club": r"[A-Z0-9]{1,3}", "doubt": r"±[\d.]+%", "swing": r"\w+"} | dict.fromkeys(
-    ("have", "want", "before", "since", "same", "hits", "balls", "feet", "low", "high", "edge"),
+    (
+        "have",
+        "want",
+        "before",
+        "since",
+        "same",
+        "hits",
+        "balls",
+        "feet",
+        "low",
+        "high",
+        "edge",
+        "hole",
+    ),
     r"\d+(?:\.\d+)?",
 )
 """What may stand in a place; anything where it is not named here."""
@@ -41,11 +54,11 @@ def say_phrase(said_in: Texts, text: str, decimal: str = ".") -> str:
     for join in JOINS:
         first, between, rest = _first_phrase(text, join)
         if between:
-            return say_phrase(said_in, first) + join + say_phrase(said_in, rest, decimal)
+            return say_phrase(said_in, first, decimal) + join + say_phrase(said_in, rest, decimal)
     return FRACTION.sub(decimal, text) if NUMBER.fullmatch(text) else text
 
 
-@cache
+@lru_cache(maxsize=4000)
 def recognise(text: str) -> Phrase | None:
     """The phrase a text was made from; one without places before one with places."""
     for code, pattern in _patterns():

@@ -73,6 +73,14 @@ def test_parts_of_a_sentence_are_said_too() -> None:
     assert "4,2 bis 8,0 m" in View("de").phrase(far)
 
 
+def test_every_part_has_the_readers_decimal_sign() -> None:
+    far = "carries 4.2 to 8.0 m within its curve, and 9.5 to 14.0 m are asked"
+    said = View("de").phrase(f"{far}; {far}")
+    assert (said.count("4,2 bis 8,0 m"), said.count(".")) == (2, 0)
+    wind = "wind 2.5 m/s: +3.5 % carry, doubt as large"
+    assert "2,5" in View("de").phrase(f"{wind}; 8 of 15 shots")
+
+
 def test_no_phrase_is_taken_for_another() -> None:
     english = texts("en").said
     for code, words in english.items():
