@@ -82,10 +82,10 @@ def find_rules(text: str, known: dict[str, Rules]) -> Rules:
     Raises: NoSuchTest listing what there is.
     """
     wanted = text.strip().lower().replace("-", "_").replace(" ", "_")
-    hits = [
-        rules
-        for key, rules in known.items()
-        if wanted in (key, rules.name, rules.title.lower().replace("-", "_").replace(" ", "_"))
+    named = [rules for key, rules in known.items() if wanted in (key, rules.name)]
+    titles = ((rules, rules.title.lower()) for rules in known.values())
+    hits = named or [
+        rules for rules, title in titles if title.replace("-", "_").replace(" ", "_") == wanted
     ]
     if not hits:
         raise NoSuchTest(f"There is no test {text!r}.", f"use one of {', '.join(sorted(known))}")

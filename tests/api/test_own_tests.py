@@ -153,3 +153,10 @@ def test_a_test_of_one_coach_is_not_another_coachs(client, store):
     assert post(client, "/v1/tests", other, 403, **app)["code"] == "limited_to_names"
     titles = [json.loads(client.get("/v1/tests/pitch_ladder", headers=h).text) for h in (mora, bo)]
     assert [one["title"] for one in titles] == ["Pitch Ladder", "Another Ladder"]
+
+
+def test_a_name_means_the_test_of_that_name_and_no_title_of_another(client):
+    post(client, "/v1/tests", LADDER | {"name": "other_one", "title": "Gate Twenty"})
+    changed = RULES | {"title": "Gate Twenty", "target": 4}
+    assert post(client, "/v1/tests/other_one/versions", changed)["test"] == "other_one@2"
+    assert client.get("/v1/tests/gate_twenty").json()["test"] == "gate_twenty@1"
