@@ -54,6 +54,7 @@ class PageRefresher:
         changed, self._changed = self._changed, set()
         for asked in [*self._stale(), *self._first_looks(changed)][:AT_MOST]:
             if self._wake.is_set():
+                self._changed |= changed
                 return  # another change: begin anew with what stands then
             await self._refresher.ask(asked.path, asked.query, asked.caller, asked.cookie)
             state = state_of(self._players, asked.player_id)

@@ -1,5 +1,6 @@
 """After a change the pages somebody reads are there again before they are asked for."""
 
+import asyncio
 import time
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from api.access import Caller
 from api.app import make_app
 from api.page_cache import Asked
+from api.page_refreshing import PageRefresher
 from api.page_view import View
 from api.settings import Settings
 from tests.api.client import client_of
@@ -80,3 +82,19 @@ def test_what_a_reader_may_not_see_is_never_rendered_and_is_forgotten(app, page)
     assert waited(lambda: asked not in [one for one, _ in cache.used_since(0)])
     mine = [one for one, _ in cache.used_since(0) if one.caller == stranger]
     assert mine == []
+
+
+def test_a_change_cut_short_by_another_still_gets_its_first_pages(app, page):
+    """Two players changed close together: the pages of the first are made too."""
+    page.get(f"/players/{ARNE}/card")
+    cache, service = app.state.page_cache, app.state.service
+    refresher = PageRefresher(service, cache)
+    refresher.nudge(TOBIAS)
+
+    async def both() -> None:
+        await refresher.render_stale()  # told of another change: gives up
+        refresher._wake.clear()
+        await refresher.render_stale()
+
+    asyncio.run(both())
+    assert f"/players/{TOBIAS}/card" in stand(app)
