@@ -12,8 +12,8 @@ from analytics.db import Connection, ask, open_store
 from analytics.errors import BadQuestion
 from analytics.roll import flat_speed_ft
 from analytics.tape import read_length
-from api.entries import Entered
-from ingest.hand_entry import Cell, check_row, enter
+from api.entries import Entered, fresh_entry_id
+from ingest.hand_entry import ENTRY_ID, Cell, check_row, enter
 from ingest.players import Player
 from ingest.surfaces import read_surface
 
@@ -71,6 +71,9 @@ def both_rolls(up_ft: float | None, down_ft: float | None) -> tuple[float, float
 def enter_conditions(store: Path, who: Player, day: date, row: Mapping[str, Cell]) -> Entered:
     """Keep what was said of a day.
 
+    What was said earlier and changed since is a word of its own: the day's window may go back to
+    where it stood.
+
     Raises: BadOption for a value that cannot be, or a window whose ends are swapped, be it with
         what was noted before.
     """
@@ -81,7 +84,12 @@ def enter_conditions(store: Path, who: Player, day: date, row: Mapping[str, Cell
         connection.close()
     check_row("sessions", before | dict(row))
     named = dict(row) | {"session_id": f"{who.player_id}:{day}", "day": day}
-    made = enter(store, who.player_id, "sessions", [named], source_name=f"conditions of {day}")
+    source = f"conditions of {day}"
+    made = enter(store, who.player_id, "sessions", [named], source_name=source)
+    back = any(before.get(name) != value for name, value in row.items())
+    if back and not made.new and ENTRY_ID not in row:
+        named |= {ENTRY_ID: fresh_entry_id()}
+        made = enter(store, who.player_id, "sessions", [named], source_name=source)
     return Entered(who, "sessions", made.import_id, made.new, (named,))
 
 
