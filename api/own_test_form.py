@@ -4,6 +4,7 @@ A station is one line: the lie, then in any order a distance and a club, parted 
 before it stands for three such stations.
 """
 
+import math
 import re
 from collections.abc import Mapping
 
@@ -112,9 +113,12 @@ def _awards(fields: Mapping[str, str], view: View) -> list[Parsed]:
 def _number(fields: Mapping[str, str], name: str) -> float:
     said = fields.get(name, "").strip()
     try:
-        return float(said.replace(",", "."))
+        number = float(said.replace(",", "."))
     except ValueError:
-        raise BadQuestion(f"{name}: {said!r} is no number.", "write for example 6") from None
+        number = math.nan
+    if not math.isfinite(number):
+        raise BadQuestion(f"{name}: {said!r} is no number.", "write for example 6")
+    return number
 
 
 def _metres(fields: Mapping[str, str], name: str, view: View) -> float | None:

@@ -8,12 +8,12 @@ from fastapi import Query
 from starlette.responses import Response
 
 from analytics.db import Connection
-from analytics.errors import BadQuestion
 from analytics.session_list import session_list
 from api.conditions_entry import LENGTHS, both_rolls, conditions_row, enter_conditions, noted_before
 from api.page_frame import ReaderOf, page_router
 from api.page_view import View
 from api.pages_today import local_day
+from api.said_number import said_number
 from ingest.hand_entry import Cell
 from ingest.players import load_player
 
@@ -88,8 +88,4 @@ def said_conditions(fields: Mapping[str, str], view: View) -> dict[str, Cell]:
 
 
 def _number(fields: Mapping[str, str], name: str) -> float | None:
-    said = fields.get(name, "").strip().replace(",", ".").replace("−", "-")
-    try:
-        return float(said) if said else None
-    except ValueError:
-        raise BadQuestion(f"{fields[name]!r} is no number.", "write for example 9.5") from None
+    return said_number(fields.get(name, ""), "9.5")

@@ -1,5 +1,6 @@
 """Pairing: how a player's clocks were brought together, and a person's word where they were not."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import quote
@@ -16,6 +17,7 @@ from api.player_cards import PlayerCard
 
 router = page_router()
 MOST_CHOICES = 3
+MOST_OFFSET_S = 4e9
 
 
 @dataclass(frozen=True)
@@ -107,8 +109,10 @@ def _seconds(text: str) -> float:
         total = 0.0
         for part in parts:
             total = total * 60 + abs(float(part))
-    except ValueError as error:
+    except ValueError:
+        total = math.nan
+    if not total <= MOST_OFFSET_S:
         raise Problem(
             422, "no_such_answer", f"{text!r} is no time.", "Write 3680, -12.5 or 1:01:20."
-        ) from error
+        )
     return -total if parts[0].startswith("-") else total

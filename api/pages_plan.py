@@ -7,7 +7,7 @@ from fastapi import Query
 from starlette.responses import Response
 
 from analytics.db import Connection, ask
-from analytics.errors import AnalyticsError, BadQuestion
+from analytics.errors import AnalyticsError
 from analytics.practice_plan import PracticePlan
 from analytics.tape import read_length
 from api.charts_plan import plan_figure
@@ -18,6 +18,7 @@ from api.page_view import View
 from api.planning import Asked, Planned, planned_shot
 from api.player_cards import PlayerCard
 from api.plots.svg import Figure
+from api.said_number import said_number
 from ingest.players import load_player
 
 router = page_router()
@@ -102,11 +103,7 @@ def _chip(con: Connection, player: PlayerCard, view: View, said: Said) -> Planne
 
 
 def _signed(said: str) -> float:
-    plain = said.strip().replace(",", ".").replace("−", "-")
-    try:
-        return float(plain) if plain else 0.0
-    except ValueError:
-        raise BadQuestion(f"{said!r} is no number.", "write for example -3") from None
+    return said_number(said, "-3") or 0.0
 
 
 def _usual(con: Connection, player_id: str) -> dict[str, object]:

@@ -8,6 +8,7 @@ under it with other values takes the place of the first.
 
 import hashlib
 import json
+import math
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
@@ -125,7 +126,8 @@ def _check_columns(table: str, row: Mapping[str, Cell], number: int) -> None:
         if not isinstance(value, int | float) or isinstance(value, bool):
             continue
         low, high = column.minimum, column.maximum
-        if (low is not None and value < low) or (high is not None and value > high):
+        beyond = (low is not None and value < low) or (high is not None and value > high)
+        if beyond or not math.isfinite(value):
             raise BadOption(
                 f"{name} must lie between {low} and {high}.",
                 "check the number and its unit.",

@@ -32,7 +32,13 @@ def test_an_entry_id_is_the_identity_of_a_row_in_any_batch(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("row", "column"), [({"leave_m": -1.0}, "leave_m"), ({"left_m": 1.0}, "left_m")]
+    ("row", "column"),
+    [
+        ({"leave_m": -1.0}, "leave_m"),
+        ({"leave_m": float("nan")}, "leave_m"),
+        ({"leave_m": float("inf")}, "leave_m"),
+        ({"left_m": 1.0}, "left_m"),
+    ],
 )
 def test_an_impossible_entry_names_row_column_and_mend(tmp_path, row, column):
     with pytest.raises(BadOption, match="Mend") as caught:

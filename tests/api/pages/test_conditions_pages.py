@@ -37,11 +37,19 @@ def test_a_day_is_noted_and_what_is_left_empty_stays(page, book):
     assert 'value="Marram Hollow"' in text
 
 
+def test_what_was_noted_first_can_be_noted_again(page, book):
+    for far in ("8 m", "9 m", "8 m", "8 m"):
+        page.send(GREEN, day="2026-05-03", window_near="6 m", window_far=far)
+        assert noted(book, "2026-05-03")["window_far_m"] == float(far[0])
+
+
 @pytest.mark.parametrize(
     ("fields", "words"),
     [
         ({"green_speed_ft": "0"}, "between 3 and 16"),
         ({"green_speed_ft": "fast"}, "no number"),
+        ({"green_speed_ft": "nan"}, "no number"),
+        ({"slope_deg": "inf"}, "no number"),
         ({"window_near": "23", "window_far": "20"}, "at or beyond its far end"),
         ({"window_near": "20", "window_far": "20"}, "at or beyond its far end"),
         ({"edge": "30", "hole": "20"}, "edge lies beyond the hole"),
@@ -182,3 +190,15 @@ def test_progress_shows_leaves_by_day_with_their_green_and_the_homework(page):
     assert ">9.5</text>" in text
     saved = page.get(f"/players/{TOBIAS}/chart/progress-leave.svg")
     assert saved.status_code == 200
+
+
+@pytest.mark.parametrize("wind", ["nan", "inf", "1e999"])
+def test_a_plan_takes_finite_numbers_only(page, wind):
+    assert "no number" in page.get(f"{PLAN}&wind={wind}").text.replace("&#39;", "'")
+
+
+@pytest.mark.parametrize("change", [{"draw": "nan"}, {"draw": "inf"}, {"points_holed": "nan"}])
+def test_an_own_test_has_finite_numbers(page, change):
+    answer = page.send("/tests", **OWN | change)
+    assert answer.status_code == 422
+    assert "no number" in answer.text

@@ -8,6 +8,8 @@ import pytest
 from analytics.db import open_store
 from analytics.pair_list import pair_list
 from api.app import make_app
+from api.errors import Problem
+from api.pages_pairing import _seconds
 from api.pair_player import pair_player
 from api.settings import Settings
 from ingest.players import Player, save_player
@@ -82,3 +84,9 @@ def test_each_word_of_the_page_is_kept(page, store):
 def test_an_offset_is_typed_as_people_write_it(page, store, text, status):
     answer = page.send(HERE, HERE, action="clock_offset", session=SESSION, offset_s=text)
     assert answer.status_code == status
+
+
+@pytest.mark.parametrize("text", ["nan", "1:nan", "inf", "5e9", "soon"])
+def test_an_offset_is_a_finite_time(text):
+    with pytest.raises(Problem, match="no time"):
+        _seconds(text)

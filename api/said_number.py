@@ -1,0 +1,20 @@
+"""A number as a person types it into a field of a page."""
+
+import math
+
+from analytics.errors import BadQuestion
+
+
+def said_number(text: str, example: str) -> float | None:
+    """The number, with point or comma and any minus sign; None for an empty field.
+
+    Raises: BadQuestion with the example for what is no number, or no finite one.
+    """
+    plain = text.strip().replace(",", ".").replace("−", "-")
+    try:
+        number = float(plain) if plain else None
+    except ValueError:
+        number = math.nan
+    if number is None or math.isfinite(number):
+        return number
+    raise BadQuestion(f"{text!r} is no number.", f"write for example {example}")
