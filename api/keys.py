@@ -124,6 +124,7 @@ class Callers:
         self._state = state
         self._seen = -1
         self._by_hash: dict[bytes, KeyRecord] = {}
+        self._by_id: dict[str, KeyRecord] = {}
         self._callers: dict[str, Caller] = {}
         self.any_key = False
 
@@ -138,12 +139,19 @@ class Callers:
         """Read the keys anew: after this process changed one."""
         rows = self._state.rows("SELECT * FROM keys WHERE revoked_at IS NULL")
         self._by_hash = {row["hash"]: KeyRecord.of(row) for row in rows}
+        self._by_id = {record.key_id: record for record in self._by_hash.values()}
         self._callers = {r.key_id: r.caller() for r in self._by_hash.values()}
         self.any_key = self._state.row("SELECT 1 FROM keys") is not None
 
     def of(self, secret: str) -> Caller | None:
         """The caller of a key; None for one that is unknown, revoked or expired."""
-        record = self._by_hash.get(digest(secret))
+        return self._standing(self._by_hash.get(digest(secret)))
+
+    def by_id(self, key_id: str) -> Caller | None:
+        """The caller of a standing key by its public id."""
+        return self._standing(self._by_id.get(key_id))
+
+    def _standing(self, record: KeyRecord | None) -> Caller | None:
         if record is None or (record.expires_at is not None and record.expires_at <= now()):
             return None
         return self._callers[record.key_id]
@@ -151,7 +159,3 @@ class Callers:
     def close(self) -> None:
         """Let go of the file."""
         self._state.close()
-
-    def by_id(self, key_id: str) -> Caller | None:
-        """The caller of a standing key by its public id."""
-        return self._callers.get(key_id)

@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from api.keys import create_key, revoke_key
+from api.keys import Callers, create_key, revoke_key
 from api.service_state import ServiceState
 
 PROFILES = ["read:profiles"]
@@ -73,6 +73,16 @@ def test_revocation_elsewhere_counts_at_once(client, key, store):
 def test_an_ended_key_is_no_key(client, key):
     _, secret = key(expires_at=datetime.now(UTC) - timedelta(seconds=1))
     assert client.as_(secret).get("/v1/players").status_code == 401
+
+
+def test_what_an_ended_key_made_has_ended_too(store, key):
+    record, _ = key(expires_at=datetime.now(UTC) - timedelta(seconds=1))
+    standing, _ = key()
+    callers = Callers(ServiceState(store))
+    callers.refresh()
+    assert callers.by_id(record.key_id) is None
+    assert callers.by_id(standing.key_id) == standing.caller()
+    callers.close()
 
 
 def test_a_key_makes_no_stronger_key(client, key):
