@@ -6,6 +6,7 @@ Rules
    rights and habits.
 2. A player whose data just changed gets the pages looked at after a session (`FIRST_LOOKS`) ready
    for whoever read a page last, if that reader may see the player.
+   Nothing is rendered for a key that was revoked or has ended.
 3. Changes that follow each other closely are answered once, after the last of them.
 """
 
@@ -14,6 +15,7 @@ import time
 from collections.abc import Iterable
 from contextlib import suppress
 
+from api.access import Caller
 from api.page_cache import Asked, PageCache, State, state_of
 from api.refreshing import Refresher
 from api.service import Service
@@ -28,6 +30,7 @@ class PageRefresher:
     """Keeps a service's kept pages up to date; `run` goes on beside requests."""
 
     def __init__(self, service: Service, cache: PageCache) -> None:
+        self._service = service
         self._players = service.players
         self._refresher: Refresher = service.refresher
         self._every_s = service.settings.watch_s
@@ -56,10 +59,16 @@ class PageRefresher:
             if self._wake.is_set():
                 self._changed |= changed
                 return  # another change: begin anew with what stands then
-            await self._refresher.ask(asked.path, asked.query, asked.caller, asked.cookie)
+            if self._stands(asked.caller):
+                await self._refresher.ask(asked.path, asked.query, asked.caller, asked.cookie)
             state = state_of(self._players, asked.player_id)
             if state is not None and not self._cache.holds(asked.key, state):
                 self._cache.drop(asked.key)
+
+    def _stands(self, caller: Caller) -> bool:
+        """Whether the reader's key is still good; a page is made for nobody else."""
+        self._service.callers.refresh()
+        return caller.owner or self._service.callers.by_id(caller.key_id) is not None
 
     def _stale(self) -> list[Asked]:
         states: dict[str, State | None] = {}

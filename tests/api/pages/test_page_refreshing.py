@@ -7,9 +7,11 @@ import pytest
 
 from api.access import Caller
 from api.app import make_app
+from api.keys import create_key, revoke_key
 from api.page_cache import Asked
 from api.page_refreshing import PageRefresher
 from api.page_view import View
+from api.service_state import ServiceState
 from api.settings import Settings
 from tests.api.client import client_of
 from tests.api.pages.forms import Browser
@@ -91,10 +93,29 @@ def test_a_change_cut_short_by_another_still_gets_its_first_pages(app, page):
     refresher = PageRefresher(service, cache)
     refresher.nudge(TOBIAS)
 
-    async def both() -> None:
-        await refresher.render_stale()  # told of another change: gives up
-        refresher._wake.clear()
-        await refresher.render_stale()
-
-    asyncio.run(both())
+    asyncio.run(refresher.render_stale())  # told of another change: gives up
+    asyncio.run(_render(refresher))
     assert f"/players/{TOBIAS}/card" in stand(app)
+
+
+@pytest.mark.parametrize("revoked", [False, True])
+def test_no_page_is_made_for_a_revoked_key(app, page, book, revoked):
+    elsewhere = ServiceState(book)
+    record, _ = create_key(elsewhere, "phone", ["read:profiles"])
+    if revoked:
+        revoke_key(elsewhere, record.key_id)
+    elsewhere.close()
+    page.get(f"/players/{TOBIAS}/card")
+    time.sleep(0.05)  # until the folder's stamp vouches for a page
+    cache, phone = app.state.page_cache, record.caller()
+    cache.last = Asked(f"/players/{ARNE}/card", "", ARNE, phone, View())
+    refresher = PageRefresher(app.state.service, cache)
+    refresher.nudge(TOBIAS)
+    asyncio.run(_render(refresher))
+    made = [asked for asked, _ in cache.used_since(0) if asked.caller == phone]
+    assert bool(made) is not revoked
+
+
+async def _render(refresher: PageRefresher) -> None:
+    refresher._wake.clear()
+    await refresher.render_stale()
