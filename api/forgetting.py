@@ -46,4 +46,5 @@ def forget_player(state: ServiceState, player_id: str) -> list[str]:
             leave=known["may_leave"] if known else 0,
             keys="[" + ",".join(f'"{key_id}"' for key_id in keys) + "]",
         )
+    state.wipe_log()
     return removed

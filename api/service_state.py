@@ -130,6 +130,11 @@ class ServiceState:
             with self._lock:
                 self._connection.execute("PRAGMA wal_checkpoint(PASSIVE)").fetchall()
 
+    def wipe_log(self) -> None:
+        """Empty the log of writes, where what was removed from the file still stands."""
+        with self._lock:
+            self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+
     def outside_changes(self) -> int:
         """A number that changes when another process (or connection) wrote to the file."""
         with self._lock:

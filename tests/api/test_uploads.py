@@ -58,6 +58,8 @@ def test_a_player_erased_takes_waiting_uploads_along(store, idle):
     assert not list(uploads_dir(store).glob("*"))
     with sqlite3.connect(service_file(store)) as connection:
         assert connection.execute("SELECT count(*) FROM job_uploads").fetchone() == (0,)
+    written = [path.read_bytes() for path in store.glob("service.sqlite*")]
+    assert not any(SMALL[:40] in one for one in written)
 
 
 def test_what_was_written_is_brought_into_the_file_by_the_one_who_may_wait(store):
