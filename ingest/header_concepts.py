@@ -71,13 +71,13 @@ _PATTERNS: Mapping[str, tuple[_Pattern, ...]] = {
         _pattern("side_m", "carry|landing side", "distance deviation"),
         _pattern("apex_m", "max height", "point ball flight"),
         _pattern("apex_m", "apex height|point", "max ball"),
-        _pattern("flight_s", "flight time", "ball"),
+        _pattern("flight_s", "flight time|duration", "ball"),
         _pattern("loft_deg", "loft club|angle", "club angle"),
     ),
     "tempo": (
-        _pattern("backswing_s", "backswing time"),
-        _pattern("backswing_s", "back swing time"),
-        _pattern("downswing_s", "downswing time"),
+        _pattern("backswing_s", "backswing time|duration"),
+        _pattern("backswing_s", "back swing time|duration"),
+        _pattern("downswing_s", "downswing time|duration"),
         _pattern("tempo_ratio", "tempo ratio", "swing backswing downswing"),
         _pattern("tempo_ratio", "backswing downswing ratio"),
         _pattern("tempo_ratio", "swing tempo"),
@@ -92,7 +92,8 @@ _PATTERNS: Mapping[str, tuple[_Pattern, ...]] = {
         _pattern("land_side_m", "landing side", "distance deviation point"),
         _pattern("leave_m", "rest|distance hole", "distance ball rest"),
         _pattern("leave_m", "rest distance", "ball"),
-        _pattern("leave_bearing_deg", "rest|hole angle|direction|bearing", "rest"),
+        _pattern("leave_bearing_deg", "rest angle|direction|bearing", "hole"),
+        _pattern("leave_bearing_deg", "hole bearing"),
     ),
     "scores": (),
 }
@@ -130,7 +131,7 @@ _UNIT_KEYS = {
     "length_unit": {"distance", "carry", "total", "height", "rest"},
     "speed_unit": {"speed"},
     "angle_unit": {"angle", "direction"},
-    "time_unit": {"time"},
+    "time_unit": {"time", "duration"},
     "spin_unit": {"spin"},
 }
 

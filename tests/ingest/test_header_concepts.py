@@ -25,6 +25,11 @@ from ingest.header_concepts import columns_by_concepts
         ("launch", "max ball speed", None),
         ("launch", "club path", None),
         ("launch", "speed", None),
+        ("launch", "Durée de vol de la balle", "flight_s"),
+        ("launch", "time of the hit", "when"),
+        ("launch", "duration of the hit", None),
+        ("marks", "angle of rest from the hole", "leave_bearing_deg"),
+        ("marks", "direction to the hole", None),
     ],
 )
 def test_a_name_is_read_when_every_word_is_known(kind, name, column):
