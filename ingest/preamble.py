@@ -35,8 +35,12 @@ _DAY_IN_TITLE = re.compile(
     r"|[^\W\d_]{3,12}\.?\s\d{1,2}(?:st|nd|rd|th)?,?\s\d{4}"
 )
 _DAY_WRITTEN = re.compile(
-    rf"(?<!\d)(?:{_DAY_IN_TITLE.pattern}|\d{{1,2}}[-/.]\d{{1,2}}[-/.](?:\d{{4}}|\d{{2}}))(?!\d)"
+    rf"(?<!\d)(?=((?:{_DAY_IN_TITLE.pattern}"
+    r"|\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2}))(?!\d)))"
 )
+"""Every place where a day may begin: "Session 1 2026-05-01" begins with what looks like one."""
+_WORD = re.compile(r"[^\W\d_]{2,}")
+_MOST_WORDS = 2
 
 
 @dataclass(frozen=True)
@@ -62,8 +66,13 @@ def key_meaning(key: str) -> str | None:
 
 def day_text_in(text: str) -> str | None:
     """The day that a line holds, as written; None when it holds none, or several."""
-    found = {match[0] for match in _DAY_WRITTEN.finditer(text) if read_stamp(match[0])}
+    found = {match[1] for match in _DAY_WRITTEN.finditer(text) if read_stamp(match[1])}
     return found.pop() if len(found) == 1 else None
+
+
+def is_day_title(text: str, day: str) -> bool:
+    """A word or two beside a day ("Monday", "Session 2"), not a sentence ("new ball after …")."""
+    return len(_WORD.findall(text.replace(day, " "))) <= _MOST_WORDS
 
 
 def read_preamble(sheet: Sheet, file_name: str) -> Told:
@@ -150,9 +159,9 @@ def _title_days(sheet: Sheet) -> list[date]:
     found = []
     for line in sheet.structure:
         if line.kind in _TITLES and not NOT_THE_DAY.search(line.text):
-            for match in _DAY_IN_TITLE.finditer(line.text):
-                day = settled_day(match[0])
-                if day:
+            for match in _DAY_WRITTEN.finditer(line.text):
+                day = settled_day(match[1])
+                if day and (line.kind != "section" or is_day_title(line.text, match[1])):
                     found.append(day)
     return found if len(set(found)) == 1 else []
 

@@ -14,8 +14,9 @@ from dataclasses import dataclass, replace
 
 from ingest.clubs import is_club_only, read_club
 from ingest.headers import read_header
-from ingest.preamble import NOT_THE_DAY, day_text_in, key_meaning
+from ingest.preamble import NOT_THE_DAY, day_text_in, is_day_title, key_meaning
 from ingest.sheet import Record, Sheet
+from ingest.surfaces import is_surface
 from ingest.times import read_stamp
 from ingest.words import compact
 
@@ -86,9 +87,12 @@ def _clubs(sheet: Sheet) -> list[_Spoken]:
 
 
 def _is_club(text: str) -> bool:
-    """Whether the line names a club and says nothing else but a count ("Sand Wedge (12)")."""
+    """Whether the line names a club and says nothing else but a count ("Sand Wedge (12)").
+
+    `Sand` and `Fairway` alone may as well say where the balls lay.
+    """
     named = read_club(text)
-    if named.kind is None and named.loft_deg is None:
+    if (named.kind is None and named.loft_deg is None) or is_surface(text):
         return False
     bare = _COUNT.sub("", text)
     return len(compact(bare)) > 1 and is_club_only(bare)
@@ -101,7 +105,7 @@ def _days(sheet: Sheet) -> list[_Spoken]:
     for line in sheet.structure:
         over = line.kind == "preamble" or line.line in within
         day = day_text_in(line.text) if over and not NOT_THE_DAY.search(line.text) else None
-        if day:
+        if day and (line.line not in within or is_day_title(line.text, day)):
             found.append(_Spoken(line.line, day))
     if not any(spoken.line in within for spoken in found):
         return []

@@ -20,6 +20,11 @@ def _phrases() -> dict[str, str]:
     return known
 
 
+def is_surface(text: str) -> bool:
+    """Whether `text` is a word of the vocabulary for a surface."""
+    return compact(text) in _phrases()
+
+
 def read_surface(text: str) -> str | None:
     """The surface that `text` names; None when it says nothing."""
     plain = " ".join(text.split()).casefold()
