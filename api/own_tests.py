@@ -1,11 +1,12 @@
 """A coach's own scored tests: who sees which, made once, changed by a new version.
 
 A test made by a coach's key is that coach's; one made at the book's own machine is the whole
-book's. A version never changes: scores stay what they were scored by.
+book's. A version never changes: scores stay what they were scored by. Two coaches may each have a
+test of one name.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from analytics.errors import BadQuestion
@@ -15,20 +16,67 @@ from analytics.scored_rules import (
     document_of,
     find_rules,
     kept_rules,
-    known_rules,
 )
 from analytics.scored_test import Rules
+from api.access import Caller
+from api.errors import Problem
+from api.player_cards import PlayerCards
 from ingest.errors import RulesTaken
 from ingest.own_tests import keep_rules
 
 Known = dict[str, Rules]
+Coaches = frozenset[str] | None
+"""Whose own tests are seen; None: every coach's."""
 
 
-def seen_tests(store: Path, coach: str) -> Known:
-    """The tests a coach sees, by name@version; an empty coach sees every one of the book."""
-    if coach:
-        return known_rules(store, coach)
-    return built_in_rules() | {rules.key: rules for _, rules in kept_rules(store)}
+@dataclass(frozen=True)
+class ListedTest:
+    """A version of a test and whose it is; empty for one that comes along or is the book's."""
+
+    rules: Rules
+    coach: str
+
+
+def coaches_seen(caller: Caller, players: PlayerCards) -> Coaches:
+    """Coaches whose own tests a caller sees: a key limited to names, those of its players."""
+    if caller.coach:
+        return frozenset({caller.coach})
+    if caller.players is None:
+        return None
+    cards = (players.get(name) for name in caller.players)
+    return frozenset(card.coach for card in cards if card is not None and caller.sees(card))
+
+
+def may_make(caller: Caller) -> None:
+    """Raises Problem 403 for a key limited to named players: a test is for all of a coach's."""
+    if caller.players is not None:
+        mend = "Ask the coach to make the test, or for a key without names."
+        raise Problem(403, "limited_to_names", "This key is limited to named players.", mend)
+
+
+def every_version(store: Path, coaches: Coaches) -> list[ListedTest]:
+    """Every version of every test seen, by name, then whose it is, then version."""
+    found = [ListedTest(rules, "") for rules in built_in_rules().values()]
+    found += [
+        ListedTest(rules, coach)
+        for coach, rules in kept_rules(store)
+        if coaches is None or coach in ("", *coaches)
+    ]
+    return sorted(found, key=lambda one: (one.rules.name, one.coach, one.rules.version))
+
+
+def newest_versions(listed: list[ListedTest]) -> list[ListedTest]:
+    """The newest version of each test of each coach."""
+    return list({(one.rules.name, one.coach): one for one in listed}.values())
+
+
+def seen_tests(store: Path, coaches: Coaches) -> Known:
+    """The tests seen, by name@version; where coaches share one, the first coach's by name."""
+    return {one.rules.key: one.rules for one in reversed(every_version(store, coaches))}
+
+
+def _only(coach: str) -> Coaches:
+    return frozenset({coach}) if coach else None
 
 
 def newest_of_each(known: Known) -> Known:
@@ -48,7 +96,7 @@ def make_test(store: Path, coach: str, wanted: Rules) -> Rules:
         RulesTaken: there is a test of this name.
         BadQuestion: rules that nobody could be scored by.
     """
-    known = newest_of_each(seen_tests(store, coach)).get(wanted.name)
+    known = newest_of_each(seen_tests(store, _only(coach))).get(wanted.name)
     if known is not None and replace(known, version=1) != replace(wanted, version=1):
         raise RulesTaken(
             f"There is a test {wanted.name} already, in version {known.version}.",
@@ -62,11 +110,16 @@ def make_version(store: Path, coach: str, wanted: Rules) -> Rules:
 
     Raises:
         NoSuchTest: no test of this name.
-        RulesTaken: the test is not the coach's to change.
+        RulesTaken: the test is not the coach's to change, or it is not told which coach's is meant.
         BadQuestion: rules that nobody could be scored by.
     """
-    known = find_rules(wanted.name, seen_tests(store, coach))
-    whose = [one for one, rules in kept_rules(store) if rules.key == known.key]
+    known = find_rules(wanted.name, seen_tests(store, _only(coach)))
+    whose = sorted({one for one, rules in kept_rules(store) if rules.name == known.name})
+    if not coach and len(whose) > 1:
+        raise RulesTaken(
+            f"Several coaches have a test {known.name}.",
+            "make the new version with the key of the coach whose test it is.",
+        )
     if coach not in ("", *whose) or not whose:
         raise RulesTaken(
             f"The test {known.name} is not yours to change.",

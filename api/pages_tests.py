@@ -10,7 +10,16 @@ from analytics.errors import AnalyticsError
 from analytics.scored_rules import find_rules
 from analytics.scored_test import Rules
 from api.own_test_form import AWARDS, QUESTIONS, fields_of, rules_of
-from api.own_tests import is_own, make_test, make_version, newest_of_each, seen_tests
+from api.own_tests import (
+    coaches_seen,
+    every_version,
+    is_own,
+    make_test,
+    make_version,
+    may_make,
+    newest_versions,
+    seen_tests,
+)
 from api.page_frame import Reader, ReaderOf, page_router
 from ingest.errors import IngestError
 
@@ -36,6 +45,7 @@ async def make(reader: ReaderOf) -> Response:
     """Keep a test, or with a `name` its next version; a refusal keeps what was typed."""
     fields = await reader.form()
     reader.needs("import")
+    may_make(reader.caller)
     changing = fields.get("name", "")
     try:
         wanted = rules_of(fields, reader.view)
@@ -50,7 +60,8 @@ async def make(reader: ReaderOf) -> Response:
 
 
 def _known(reader: Reader) -> dict[str, Rules]:
-    return seen_tests(reader.service.settings.store, reader.caller.coach)
+    coaches = coaches_seen(reader.caller, reader.service.players)
+    return seen_tests(reader.service.settings.store, coaches)
 
 
 def _page(
@@ -61,18 +72,19 @@ def _page(
     refused: AnalyticsError | IngestError | None = None,
     made: str = "",
 ) -> Response:
-    known = _known(reader)
-    shown = sorted(newest_of_each(known).values(), key=lambda one: (not is_own(one), one.title))
+    coaches = coaches_seen(reader.caller, reader.service.players)
+    listed = newest_versions(every_version(reader.service.settings.store, coaches))
+    listed.sort(key=lambda one: (not is_own(one.rules), one.rules.title))
     return reader.page(
         "tests.html",
         "tests",
         status=422 if refused else 200,
-        tests=shown,
-        own={one.name for one in shown if is_own(one)},
+        tests=listed,
+        own={one.rules.name for one in listed if is_own(one.rules)},
         fields=fields,
         changing=changing,
         refused=refused,
-        made=known.get(made),
+        made=_known(reader).get(made),
         awards=AWARDS,
         questions=range(QUESTIONS),
     )

@@ -10,9 +10,19 @@ from analytics.scored_test import Award, Rules, Station, drawn_stations
 from api.access import Caller
 from api.answering import plain_router
 from api.deps import CallerOf, Needs, ServiceOf
-from api.errors import Problem
 from api.models import WHOLE, Body
-from api.own_tests import Maker, is_own, make_test, make_version, newest_of_each, seen_tests
+from api.own_tests import (
+    Known,
+    Maker,
+    coaches_seen,
+    every_version,
+    is_own,
+    make_test,
+    make_version,
+    may_make,
+    newest_versions,
+    seen_tests,
+)
 from api.service import Service
 
 router = plain_router("/tests", "tests", "read:profiles")
@@ -170,6 +180,9 @@ class ScoredTestBody(Body):
     name: Annotated[str, Field(description="Name.", examples=["pitch_ladder"])]
     version: Annotated[int, Field(ge=1, description="Version.", examples=[1])]
     own: Annotated[bool, Field(description="Made by a coach.", examples=[True])]
+    coach: Annotated[
+        str, Field(description="Whose test it is; empty: everybody's.", examples=["Mora"])
+    ] = ""
     title: Annotated[str, Field(description="Title.", examples=["Pitch Ladder"])]
     measure: Measured
     target: Annotated[float, Field(description="The total to reach.", examples=[6])]
@@ -189,12 +202,13 @@ class ScoredTestBody(Body):
     ]
 
     @classmethod
-    def of(cls, rules: Rules, seed: int = 0) -> "ScoredTestBody":
+    def of(cls, rules: Rules, seed: int = 0, coach: str = "") -> "ScoredTestBody":
         """The body for one version; `seed` decides what a drawn test draws."""
         same = ("name", "version", "title", "measure", "target", "order", "draw", "total_sd")
         return cls(
             test=rules.key,
             own=is_own(rules),
+            coach=coach,
             hit_within_m=rules.hit_within_m,
             stations=[_station(one) for one in rules.stations],
             awards=[_award(one) for one in rules.awards],
@@ -227,15 +241,16 @@ def _award(one: Award) -> TestAward:
 async def list_tests(
     service: ServiceOf,
     caller: CallerOf,
-    every_version: Annotated[
-        bool, Query(description="Older versions too.", examples=[False])
+    versions: Annotated[
+        bool,
+        Query(alias="every_version", description="Older versions too.", examples=[False]),
     ] = False,
 ) -> ScoredTestsBody:
     """Those that come along and the coach's own, each with its rules."""
-    known = await service.runner.run(seen_tests, service.settings.store, caller.coach)
-    shown = known if every_version else newest_of_each(known)
-    ordered = sorted(shown.values(), key=lambda one: (one.name, one.version))
-    return ScoredTestsBody(items=[ScoredTestBody.of(one) for one in ordered])
+    coaches = coaches_seen(caller, service.players)
+    listed = await service.runner.run(every_version, service.settings.store, coaches)
+    shown = listed if versions else newest_versions(listed)
+    return ScoredTestsBody(items=[ScoredTestBody.of(one.rules, coach=one.coach) for one in shown])
 
 
 @router.post("", summary="Make a scored test", status_code=201, dependencies=MAY_MAKE)
@@ -256,7 +271,8 @@ async def get_test(
     ] = 0,
 ) -> ScoredTestBody:
     """One version, and the stations to play; the same seed draws the same ones."""
-    known = await service.runner.run(seen_tests, service.settings.store, caller.coach)
+    coaches = coaches_seen(caller, service.players)
+    known: Known = await service.runner.run(seen_tests, service.settings.store, coaches)
     return ScoredTestBody.of(find_rules(test, known), seed)
 
 
@@ -272,9 +288,7 @@ async def _made(
     make: Maker, wanted: Rules, asked: tuple[Service, Caller], response: Response
 ) -> ScoredTestBody:
     service, caller = asked
-    if caller.players is not None:
-        mend = "Ask the coach to make the test, or for a key without names."
-        raise Problem(403, "limited_to_names", "This key is limited to named players.", mend)
+    may_make(caller)
     made = await service.runner.run(make, service.settings.store, caller.coach, wanted)
     response.headers["Location"] = f"/v1/tests/{made.key}"
     return ScoredTestBody.of(made)

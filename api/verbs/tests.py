@@ -20,17 +20,23 @@ def command(ctx: click.Context, store: Path, as_json: bool) -> None:
       carrybook tests add ladder.toml
     """
     from analytics.scored_rules import document_of
-    from api.own_tests import is_own, newest_of_each, seen_tests
+    from api.own_tests import every_version, is_own, newest_versions
 
     ctx.obj = store
     if ctx.invoked_subcommand:
         return
-    found = newest_of_each(seen_tests(store, "")).values()
+    found = newest_versions(every_version(store, None))
     if as_json:
-        print_json([document_of(one) | {"own": is_own(one)} for one in found])
+        print_json(
+            [
+                document_of(one.rules) | {"own": is_own(one.rules), "coach": one.coach}
+                for one in found
+            ]
+        )
         return
-    for one in found:
-        own = "own" if is_own(one) else "comes along"
+    for listed in found:
+        one, whose = listed.rules, f" of {listed.coach}" if listed.coach else ""
+        own = f"own{whose}" if is_own(one) else "comes along"
         click.echo(f"{one.key:<28} {one.title}: {one.measure}, target {one.target:g} ({own})")
     click.echo("Next: carrybook score --player NAME TEST --sheet")
 

@@ -160,3 +160,36 @@ def test_a_name_means_the_test_of_that_name_and_no_title_of_another(client):
     changed = RULES | {"title": "Gate Twenty", "target": 4}
     assert post(client, "/v1/tests/other_one/versions", changed)["test"] == "other_one@2"
     assert client.get("/v1/tests/gate_twenty").json()["test"] == "gate_twenty@1"
+
+
+def test_two_coaches_tests_of_one_name_are_both_listed_and_neither_leaks(client, store):
+    save_player(store, Player("pmora1", "Ana", coach="Mora"))
+    state = ServiceState(store)
+    scopes = ["read:profiles", "import"]
+    mora, bo = (
+        {"authorization": f"Bearer {create_key(state, name, scopes, coach=name)[1]}"}
+        for name in ("Mora", "Bo")
+    )
+    diary = create_key(state, "diary", scopes, players=["pmora1"])[1]
+    other = create_key(state, "other", scopes, players=["pada1"])[1]
+    state.close()
+    post(client, "/v1/tests", LADDER, **mora)
+    post(client, "/v1/tests", LADDER | {"title": "Another Ladder"}, **bo)
+    post(client, "/v1/tests/pitch_ladder/versions", RULES | {"target": 4}, **mora)
+
+    def listed(**headers):
+        items = client.get("/v1/tests", headers=headers).json()["items"]
+        return [(one["test"], one["coach"]) for one in items if one["own"]]
+
+    both = [("pitch_ladder@1", "Bo"), ("pitch_ladder@2", "Mora")]
+    assert listed() == both
+    assert listed(**mora) == both[1:]
+    assert listed(authorization=f"Bearer {diary}") == both[1:]
+    assert listed(authorization=f"Bearer {other}") == []
+    refused = post(client, "/v1/tests/pitch_ladder/versions", RULES | {"target": 2}, 409)
+    assert "Several coaches" in refused["detail"]
+    text = client.get("/tests").text
+    assert ("Another Ladder" in text, "Pitch Ladder" in text) == (True, True)
+    assert text.count('id="pitch_ladder"') == 1
+    forbidden = client.get("/tests", headers={"authorization": f"Bearer {other}"}).text
+    assert "pitch_ladder" not in forbidden
