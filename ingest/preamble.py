@@ -105,10 +105,15 @@ def _changed_within(sheet: Sheet, said: Mapping[str, str]) -> set[str]:
 
 
 def _spoken_lines(sheet: Sheet) -> list[tuple[str, str]]:
-    """Comment and title lines of the form `# units: yd, mph` as (meaning, text)."""
+    """Comment and title lines of the form `# units: yd, mph` as (meaning, text).
+
+    A heading between the rows may hold for those after it only: it says nothing of the whole.
+    """
     found = [("units", text) for line in sheet.structure if (text := _unit_list(sheet, line.text))]
+    top = sheet.records[0].line if sheet.records else 0
+    between = {section.line for section in sheet.sections if section.line > top}
     for line in sheet.structure:
-        spoken = _SPOKEN.match(line.text)
+        spoken = _SPOKEN.match(line.text) if line.line not in between else None
         if spoken and (line.kind in _TITLES or line.text.lstrip().startswith("#")):
             meaning = key_meaning(spoken[1])
             if meaning:

@@ -1,8 +1,8 @@
-"""Club and day from lines that stand alone: headings between the rows, or a title over the table.
+"""Club, surface and day from lines that stand alone: headings between rows, or a title above.
 
 Rules
-- `Sand Wedge` or `Club: 56°` on a line of its own names the club of the rows after it; a heading
-  that holds a day (`Session 2, 4 May 2026`, `Date,2026-05-11`) names theirs.
+- `Sand Wedge` or `Club: 56°` on a line of its own names the club of the rows after it, `Surface:
+  mat` what they were struck from, a heading that holds a day (`Session 2, 4 May 2026`) that day.
 - What a column of the table says itself is never overruled.
 - The rows get a column of their own for it, behind those of the file, read like any other: whatever
   such texts leave open is asked about as in a column.
@@ -31,9 +31,11 @@ class _Spoken:
 
 
 def with_section_columns(sheet: Sheet) -> Sheet:
-    """`sheet` with a column for the club and one for the day, where headings say them."""
+    """`sheet` with a column each for club, surface and day, where headings say them."""
     if not _names_column(sheet, {"club_text"}, any):
         sheet = _with_column(sheet, "Club", _clubs(sheet))
+    if sheet.sections and not _names_column(sheet, {"surface"}, any):
+        sheet = _with_column(sheet, "Surface", _with_stated(sheet, "surface", []))
     if sheet.sections and not _names_column(sheet, {"date", "when"}, _hold_days):
         sheet = _with_column(sheet, "Date", _days(sheet))
     return sheet
@@ -73,16 +75,24 @@ def _hold_days(cells: list[str]) -> bool:
 
 
 def _clubs(sheet: Sheet) -> list[_Spoken]:
-    """Lines that name a club, in order; none unless a lone one does."""
-    found = [_Spoken(line, text) for line, text in _lone_lines(sheet) if _is_club(text)]
-    found += [
-        _Spoken(section.line, section.value)
-        for section in sheet.sections
-        if key_meaning(section.key) == "club"
+    """Lines that name a club, in order; none unless a lone one or a heading does."""
+    lone = [_Spoken(line, text) for line, text in _lone_lines(sheet) if _is_club(text)]
+    return _with_stated(sheet, "club", lone)
+
+
+def _with_stated(sheet: Sheet, meaning: str, lone: Sequence[_Spoken]) -> list[_Spoken]:
+    """`lone` and the headings that tell `meaning`, in order, after what is stated for the whole."""
+    found = [
+        *lone,
+        *(
+            _Spoken(section.line, section.value)
+            for section in sheet.sections
+            if key_meaning(section.key) == meaning
+        ),
     ]
     if not found:
         return []
-    stated = next((v for k, v in sheet.metadata.items() if key_meaning(k) == "club"), None)
+    stated = next((v for k, v in sheet.metadata.items() if key_meaning(k) == meaning), None)
     return [*([_Spoken(0, stated)] if stated else []), *sorted(found, key=lambda s: s.line)]
 
 
