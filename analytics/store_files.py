@@ -74,6 +74,8 @@ def version(store: Path, player_id: str | None = None) -> str:
         player = folder / PLAYER
         stamp = player.stat().st_mtime_ns if player.is_file() else 0
         digest.update("\0".join([folder.name, str(stamp), *names, ""]).encode())
+    if player_id is not None:
+        digest.update("\0".join(Path(path).name for path in _learnt(store, None)).encode())
     return digest.hexdigest()[:24]
 
 
