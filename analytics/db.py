@@ -122,9 +122,14 @@ def open_store(
 
 
 def open_players(store: Path, players: Sequence[str], as_of: datetime | None = None) -> Connection:
-    """The same over these players together; those who are not there are left out."""
+    """The same over these players together; those who are not there are left out.
+
+    Raises:
+        RowsMoved: their files were taken away while they were being found.
+    """
     connection = _database(store, of_one=False).cursor()
-    _create_views(connection, scan(store, players, as_of))
+    with _own_errors():
+        _create_views(connection, _found(store, players, as_of))
     return connection
 
 
@@ -188,9 +193,9 @@ def _own_errors() -> Iterator[None]:
         ) from error
 
 
-def _found(store: Path, player_id: str | None, as_of: datetime | None) -> StoreFiles:
+def _found(store: Path, players: str | Sequence[str] | None, as_of: datetime | None) -> StoreFiles:
     try:
-        return scan(store, player_id, as_of)
+        return scan(store, players, as_of)
     except FileNotFoundError as error:
         raise duckdb.IOException(str(error)) from error
 

@@ -192,3 +192,20 @@ def test_the_verb_says_what_was_learnt(group):
     kinds = {group["coach"]: group["kinds"] for group in document["groups"]}
     assert kinds[""] == []
     assert kinds["mora"][0]["n_players"] == 7
+
+
+def test_the_feed_says_that_answers_rest_on_something_new(group, client):
+    since = client.get("/v1/changes?since=0").json()["cursor"]
+    learn_population_of(group)
+    told = client.get(f"/v1/changes?since={since}").json()["items"]
+    assert (THIN, "profile.changed") in {(one["player_id"], one["type"]) for one in told}
+    after = client.get("/v1/changes").json()["cursor"]
+    assert client.get(f"/v1/changes?since={after}").json()["items"] == []
+
+
+def test_files_that_go_away_meanwhile_leave_it_to_the_next_time(group, monkeypatch):
+    def gone(*_: object) -> None:
+        raise FileNotFoundError("taken back just now")
+
+    monkeypatch.setattr("analytics.db.scan", gone)
+    assert learn_when_due(group) is False
