@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping
 
 from analytics.errors import BadQuestion
-from analytics.scored_rules import Parsed, rules_from
+from analytics.scored_rules import MOST_STATIONS, Parsed, rules_from
 from analytics.scored_test import Award, Rules, Station
 from analytics.tape import read_length
 from api.own_tests import name_from
@@ -26,9 +26,11 @@ def rules_of(fields: Mapping[str, str], view: View) -> Rules:
     """The rules a form describes. Raises: BadQuestion for what cannot be read or cannot be."""
     title = " ".join(fields.get("title", "").split())[:60]
     lines = [line for line in fields.get("stations", "").splitlines() if line.strip()]
-    stations = [
-        one for number, line in enumerate(lines, 1) for one in _stations(number, line, view)
-    ]
+    stations: list[Parsed] = []
+    for number, line in enumerate(lines, 1):
+        stations += _stations(number, line, view)
+        if len(stations) > MOST_STATIONS:
+            break  # refused below, whatever follows
     measure = fields.get("measure", "")
     parsed: Parsed = {
         "name": fields.get("name") or name_from(title),
@@ -47,7 +49,11 @@ def rules_of(fields: Mapping[str, str], view: View) -> Rules:
 
 
 def fields_of(rules: Rules, view: View) -> dict[str, str]:
-    """A test as the form's fields, to make the next version from."""
+    """A test as the form's fields, to make the next version from.
+
+    Raises: BadQuestion for a test that the form would lose something of.
+    """
+    _must_fit(rules)
     fields = {
         "name": rules.name,
         "title": rules.title,
@@ -65,6 +71,16 @@ def fields_of(rules: Rules, view: View) -> dict[str, str]:
         if award.kind != "judged":
             fields |= _award_fields(award, view)
     return fields
+
+
+def _must_fit(rules: Rules) -> None:
+    kinds = [award.kind for award in rules.awards]
+    shown = [kind for kind in kinds if kind != "judged"]
+    if len(set(shown)) < len(shown) or kinds.count("judged") > QUESTIONS:
+        raise BadQuestion(
+            f"{rules.title} gives points for more than this form has fields.",
+            "make the next version with `carrybook tests add --new-version`.",
+        )
 
 
 def _award_fields(award: Award, view: View) -> dict[str, str]:

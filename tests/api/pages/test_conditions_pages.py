@@ -1,10 +1,13 @@
 """The day's green, two tapes, paces, uneven lies and own tests on the pages."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from analytics.db import open_store
+from analytics.errors import BadQuestion
+from analytics.scored_test import Award
 from api.own_test_form import fields_of, rules_of
 from api.page_view import View
 from tests.api.pages.test_entry_pages import MARKS, TEST, TOBIAS, count
@@ -202,3 +205,22 @@ def test_an_own_test_has_finite_numbers(page, change):
     answer = page.send("/tests", **OWN | change)
     assert answer.status_code == 422
     assert "no number" in answer.text
+
+
+@pytest.mark.parametrize(
+    "awards",
+    [
+        (Award("within", 2, 1.0), Award("within", 1, 2.0)),
+        tuple(Award("judged", 1, what=f"thing {n}") for n in range(4)),
+    ],
+)
+def test_a_test_that_the_form_would_lose_something_of_is_not_changed_by_it(awards):
+    rules = rules_of(OWN, View())
+    with pytest.raises(BadQuestion, match="more than this form"):
+        fields_of(replace(rules, awards=awards), View())
+
+
+def test_a_line_that_stands_for_very_many_stations_is_refused(page):
+    answer = page.send("/tests", **OWN | {"stations": "999 x fringe\n" * 5000})
+    assert answer.status_code == 422
+    assert "more than 200 stations" in answer.text
