@@ -19,7 +19,6 @@ REPEAT = re.compile(r"(?P<times>\d{1,3})\s*[x×*]\s*(?P<rest>.+)")
 CLUB = re.compile(r"(DR|[2-9][WHI]|[PGSL]W)", re.IGNORECASE)
 AWARDS = ("below_hole", "within", "in_sector", "holed")
 QUESTIONS = 3
-FIELDS = ("title", "measure", "target", "order", "draw", "stations", "hit_within")
 
 
 def rules_of(fields: Mapping[str, str], view: View) -> Rules:
