@@ -7,7 +7,8 @@ Rules
 2. A player whose data just changed gets the pages looked at after a session (`FIRST_LOOKS`) ready
    for whoever read a page last, if that reader may see the player.
    Nothing is rendered for a key that was revoked or has ended.
-3. Changes that follow each other closely are answered once, after the last of them.
+3. Pages of a player who was erased are forgotten, by whichever process it was done.
+4. Changes that follow each other closely are answered once, after the last of them.
 """
 
 import asyncio
@@ -54,6 +55,7 @@ class PageRefresher:
 
     async def render_stale(self) -> None:
         """Render what is out of date; what cannot be rendered any more is forgotten."""
+        self._forget_erased()
         changed, self._changed = self._changed, set()
         for asked in [*self._stale(), *self._first_looks(changed)][:AT_MOST]:
             if self._wake.is_set():
@@ -63,6 +65,15 @@ class PageRefresher:
                 await self._refresher.ask(asked.path, asked.query, asked.caller, asked.cookie)
             state = state_of(self._players, asked.player_id)
             if state is not None and not self._cache.holds(asked.key, state):
+                self._cache.drop(asked.key)
+
+    def _forget_erased(self) -> None:
+        """Drop the pages of players who are gone, and those of the book that may name them."""
+        kept = [asked for asked, _ in self._cache.used_since(0)]
+        named = {asked.player_id for asked in kept if asked.player_id}
+        gone = {name for name in named if self._players.stamp(name) is None}
+        for asked in kept:
+            if asked.player_id in gone or (gone and not asked.player_id):
                 self._cache.drop(asked.key)
 
     def _stands(self, caller: Caller) -> bool:

@@ -7,6 +7,7 @@ import pytest
 
 from api.access import Caller
 from api.app import make_app
+from api.erase_player import erase_player
 from api.keys import create_key, revoke_key
 from api.page_cache import Asked
 from api.page_refreshing import PageRefresher
@@ -119,3 +120,17 @@ def test_no_page_is_made_for_a_revoked_key(app, page, book, revoked):
 async def _render(refresher: PageRefresher) -> None:
     refresher._wake.clear()
     await refresher.render_stale()
+
+
+def test_pages_of_an_erased_player_are_forgotten(app, page, book):
+    page.get(f"/players/{TOBIAS}/card")
+    time.sleep(0.05)  # until the folders' stamps vouch for pages
+    for path in (f"/players/{TOBIAS}/card", f"/players/{ARNE}/card", "/players"):
+        page.get(path)
+    cache = app.state.page_cache
+    assert stand(app)
+    erase_player(book, TOBIAS)
+    asyncio.run(_render(PageRefresher(app.state.service, cache)))
+    left = [asked for asked, _ in cache.used_since(0)]
+    assert TOBIAS not in {asked.player_id for asked in left}
+    assert "Tobias" not in "".join(cache.get(a, s) or "" for a, s in cache.used_since(0))
