@@ -1,10 +1,10 @@
-"""Further tables of one text: a second header of the same kind of export, with its own columns.
+"""Further tables of one text: another header of the same kind of export, with its own columns.
 
 A device that changes its units or its columns between sessions writes such files. The block from
 the lines over the second header to the next row or header of another table is read on its own.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from ingest.errors import NotTabular
@@ -30,12 +30,14 @@ class Block:
 def blocks_of(sheet: Sheet, fit: HeaderFit) -> list[Block]:
     """The further tables in `sheet` whose headers name columns that are known, in order."""
     heads = [part.line for part in sheet.structure if part.kind == "other_header"]
-    if not heads:
+    above = any(fault.line < (sheet.header_line or 0) for fault in sheet.faults)
+    if not heads and not above:
         return []
     parts: list[Part] = sorted(
         [*sheet.records, *sheet.structure, *sheet.faults], key=lambda part: part.line
     )
-    found: list[Block] = []
+    first = _block_above(sheet, parts, fit) if above else None
+    found = [first] if first is not None else []
     for line in heads:
         if found and line <= found[-1].last:
             continue
@@ -53,6 +55,22 @@ def _block(sheet: Sheet, parts: list[Part], head_line: int, fit: HeaderFit) -> B
     if fit([cell.strip() for cell in cut_line(head.text, cutting)]) < LEAST_FIT:
         return None
     inside = parts[_top_of(parts, at) : _end_of(parts, at)]
+    return _read(sheet, inside, sheet.metadata, fit)
+
+
+def _block_above(sheet: Sheet, parts: list[Part], fit: HeaderFit) -> Block | None:
+    """A table over the one that was taken for the first, which has more rows or columns."""
+    at = next(i for i, part in enumerate(parts) if part.line >= (sheet.header_line or 0))
+    block = _read(sheet, parts[: _top_of(parts, at)], {}, fit)
+    return block if block is not None and fit(block.sheet.header) >= LEAST_FIT else None
+
+
+def _read(
+    sheet: Sheet, inside: list[Part], metadata: Mapping[str, str], fit: HeaderFit
+) -> Block | None:
+    """These lines as a table of their own, with what is known of them beforehand."""
+    if not inside:
+        return None
     text = "\n".join(part.text if isinstance(part, Structure) else part.raw for part in inside)
     try:
         table = read_text(text.encode(), sheet.name, fit)
@@ -61,8 +79,8 @@ def _block(sheet: Sheet, parts: list[Part], head_line: int, fit: HeaderFit) -> B
     first, last = inside[0].line, inside[-1].line + inside[-1].n_lines - 1
     if table.n_lines != last - first + 1 or not table.records:
         return None
-    metadata = {**sheet.metadata, **table.metadata}
-    return Block(first, last, shifted(replace(table, metadata=metadata), first - 1))
+    known = {**metadata, **table.metadata}
+    return Block(first, last, shifted(replace(table, metadata=known), first - 1))
 
 
 def _top_of(parts: list[Part], at: int) -> int:

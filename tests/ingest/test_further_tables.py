@@ -88,3 +88,11 @@ def test_a_further_table_ends_where_a_header_follows():
     assert carries(found) == [(2, 10.0584), (3, 10.9728), (6, 10.2), (9, 9.144), (12, 10.0584)]
     assert [row["values"]["device_number"] for row in found["rows"]] == [1, 2, 1, 1, 1]
     assert found["set_aside"] == []
+
+
+def test_a_shorter_table_over_the_widest_one_is_read_too():
+    head = [*HEAD, "Apex (ft)"]
+    rows = [[n, f"2026-05-05T08:0{n}:10Z", "SW", 26.3, 33.0, 12.0, 6] for n in (1, 2, 3)]
+    found = preview(b"Lesson\n" + text([HEAD, *FIRST], [head, *rows]).encode())
+    assert [line for line, _ in carries(found)] == [3, 4, 7, 8, 9]
+    assert found["set_aside"] == []
