@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from fastapi import Query, Response
+from fastapi import Query, Request, Response
 from pydantic import Field
 
 from api.answering import plain_router
@@ -40,8 +40,10 @@ class ChangesBody(Body):
 
 @router.get("", summary="Changes since a cursor")
 async def get_changes(
+    *,
     service: ServiceOf,
     caller: CallerOf,
+    request: Request,
     response: Response,
     since: Annotated[
         int,
@@ -58,6 +60,8 @@ async def get_changes(
     feed = service.changes
     feed.look()
     changes, cursor = feed.since(caller, since, limit)
+    told = dict.fromkeys(change.player_id for change in changes)
+    request.state.shown = [name for name in told if service.players.get(name) is not None]
     if cursor < feed.last() and cursor > since:
         response.headers["Link"] = f'</v1/changes?since={cursor}&limit={limit}>; rel="next"'
     return ChangesBody(items=[ChangeBody.of(change) for change in changes], cursor=cursor)

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from fastapi import Path
+from fastapi import Path, Request
 from pydantic import Field
 
 from api.answering import plain_router
@@ -61,10 +61,12 @@ async def get_job(
     ],
     service: ServiceOf,
     caller: CallerOf,
+    request: Request,
 ) -> JobBody:
     """How far a job is and what came of it; ask again after a moment until it is done."""
     job = service.job(job_id)
     card = service.players.get(job.player_id)
     if card is None or not caller.sees(card):
         raise not_found("such job")
+    request.state.shown = [job.player_id]
     return JobBody.of(job)

@@ -165,3 +165,18 @@ def test_another_site_may_not_write(client):
     body = {"name": "x", "scopes": PROFILES}
     crossed = client.post("/v1/keys", json=body, headers={"Origin": "https://evil.example"})
     assert crossed.status_code == 403
+
+
+def test_a_look_at_a_job_and_at_the_feed_is_logged_too(client, key):
+    body = b"Shot,Local time,Club,Carry (m)\n1,2026-05-04 17:30:00,SW,7.0\n"
+    sent = client.post(
+        "/v1/imports?player_id=pada1&name=a.csv",
+        content=body,
+        headers={"Content-Type": "text/csv"},
+    ).json()
+    _, secret = key(scopes=["read:profiles", "import"], players=["pada1"])
+    app = client.as_(secret)
+    assert app.get(f"/v1/jobs/{sent['job_id']}").status_code == 200
+    assert app.get("/v1/changes").status_code == 200
+    seen = {(one["player_id"], one["route"]) for one in client.get("/v1/reads").json()["items"]}
+    assert {("pada1", "jobs/job_id"), ("pada1", "changes")} <= seen
