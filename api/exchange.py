@@ -92,17 +92,23 @@ def _settled(headers: Headers) -> Headers:
 
 
 def bounded(receive: Receive, limit_bytes: int, patience_s: float) -> Receive:
-    """`receive` that gives up on a body beyond `limit_bytes` and on a sender who falls silent."""
-    taken = 0
+    """`receive` that gives up on a body beyond `limit_bytes` and on a sender who falls silent.
+
+    Once the body is whole the silence is the reader's right: a stream may last for hours.
+    """
+    taken, whole = 0, False
 
     async def take() -> Message:
-        nonlocal taken
+        nonlocal taken, whole
+        if whole:
+            return await receive()
         try:
             async with asyncio.timeout(patience_s):
                 message = await receive()
         except TimeoutError:
             raise HTTPException(408, "The body did not arrive in time.") from None
         if message["type"] == "http.request":
+            whole = not message.get("more_body", False)
             taken += len(message.get("body", b""))
             if taken > limit_bytes:
                 raise HTTPException(413, f"The body is larger than {limit_bytes} bytes.")
