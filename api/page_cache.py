@@ -21,8 +21,10 @@ State = tuple[object, ...]
 """What a page was made of: the stamps of its players, who there is, and the day."""
 Key = tuple[object, ...]
 MOST_BYTES = 16 << 20
-BOOK_PAGES = frozenset({"/doubts", "/imports", "/players", "/settings"})
+BOOK_PAGES = frozenset({"/doubts", "/imports", "/players", "/settings", "/tests"})
 """Pages about the whole book; kept while no player's folder has changed."""
+TEST_PAGES = "/tests/"
+"""Pages about a scored test begin so; its folder is part of every player's stamp."""
 MOST_PLAYERS = 200
 """With more players than this, looking at every folder costs more than rendering the page."""
 
@@ -56,6 +58,11 @@ class Asked:
     def at(self, path: str, player_id: str) -> "Asked":
         """The same reader at another page."""
         return replace(self, path=path, query="", player_id=player_id)
+
+
+def may_be_kept(path: str, player_id: str) -> bool:
+    """Whether the page at this address is one of those that are kept."""
+    return bool(player_id) or path in BOOK_PAGES or path.startswith(TEST_PAGES)
 
 
 @dataclass
@@ -124,11 +131,12 @@ def state_of(
 ) -> State | None:
     """What a page of this player is made of, or of all when the id is empty.
 
-    None while it may still be changing, and for a book too large to look at every folder of.
+    None while it may still be changing, for a book too large to look at every folder of, and for
+    one without players, as it is their stamps that vouch for the rest of the book.
     """
     ids = tuple(players.ids())
     wanted = (player_id,) if player_id else ids
-    if len(wanted) > MOST_PLAYERS:
+    if not 1 <= len(wanted) <= MOST_PLAYERS:
         return None
     stamps: list[Stamp] = []
     for name in wanted:

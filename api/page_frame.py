@@ -21,7 +21,7 @@ from analytics.scored_test import Rules
 from api.access import Caller
 from api.deps import Ask
 from api.errors import DOMAIN, Problem, not_found, problem_of
-from api.page_cache import BOOK_PAGES, Asked, page_cache, state_of
+from api.page_cache import Asked, may_be_kept, page_cache, state_of
 from api.page_session import form_token, keep_form_token, require_own_form, set_cookie
 from api.page_view import COOKIE, View, view_of
 from api.player_cards import PlayerCard
@@ -191,7 +191,7 @@ def _guarded(response: Response) -> Response:
 async def _kept_or_new(request: Request, inner: Handler) -> Response:
     """The page from memory when it still holds, else rendered anew."""
     player_id = str(request.path_params.get("player_id", ""))
-    if request.method != "GET" or not (player_id or request.url.path in BOOK_PAGES):
+    if request.method != "GET" or not may_be_kept(request.url.path, player_id):
         return await inner(request)
     reader = reader_of(request)
     players, cache = reader.service.players, page_cache(request)

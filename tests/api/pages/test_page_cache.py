@@ -12,6 +12,7 @@ from api.page_cache import Asked, PageCache, state_of
 from api.page_view import View
 from api.player_cards import SETTLE_NS, PlayerCards
 from ingest.players import Player, save_player
+from tests.api.pages.test_conditions_pages import OWN
 
 TOBIAS = "q3fk82"
 
@@ -79,3 +80,11 @@ def test_doubts_are_kept_and_a_new_player_shows_at_once(page, book):
     save_player(book, Player("pfresh1", "Frida"))
     assert "Frida" in page.get("/players").text
     assert page.get("/doubts").text == page.get("/doubts").text
+
+
+def test_the_tests_are_kept_and_a_new_one_shows_at_once(page):
+    page.get("/tests")
+    time.sleep(0.05)
+    assert page.get("/tests").text == page.get("/tests").text
+    page.send("/tests", **(OWN | {"title": "Fresh ladder"}))
+    assert "Fresh ladder" in page.get("/tests").text
