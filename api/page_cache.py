@@ -19,6 +19,8 @@ from api.player_cards import PlayerCards, Stamp
 
 State = tuple[object, ...]
 """What a page was made of: the stamps of its players, who there is, and the day."""
+MOVED: State = ()
+"""State of a page whose book changed while it was rendered: never served, but rendered again."""
 Key = tuple[object, ...]
 MOST_BYTES = 16 << 20
 BOOK_PAGES = frozenset({"/doubts", "/imports", "/players", "/settings", "/tests"})
@@ -98,10 +100,13 @@ class PageCache:
         kept = self._pages.get(key)
         return kept is not None and kept.state == state
 
-    def put(self, asked: Asked, state: State, body: str) -> None:
-        """Keep a page; the least recently used go when there is no room."""
+    def put(self, asked: Asked, state: State, body: str, *, used: bool = True) -> None:
+        """Keep a page; the least recently used go when there is no room.
+
+        used: whether a reader asked for it; one rendered ahead keeps the time of its last use.
+        """
         old = self._pages.get(asked.key)
-        used_at = old.used_at if old is not None else time.monotonic()
+        used_at = time.monotonic() if used or old is None else old.used_at
         self.drop(asked.key)
         self._pages[asked.key] = Kept(asked, body, state, used_at)
         self._size += len(body)

@@ -21,7 +21,7 @@ from analytics.scored_test import Rules
 from api.access import Caller
 from api.deps import Ask
 from api.errors import DOMAIN, Problem, not_found, problem_of
-from api.page_cache import Asked, may_be_kept, page_cache, state_of
+from api.page_cache import MOVED, Asked, may_be_kept, page_cache, state_of
 from api.page_session import form_token, keep_form_token, require_own_form, set_cookie
 from api.page_view import COOKIE, View, view_of
 from api.player_cards import PlayerCard
@@ -197,7 +197,8 @@ async def _kept_or_new(request: Request, inner: Handler) -> Response:
     players, cache = reader.service.players, page_cache(request)
     asked = Asked(request.url.path, request.url.query, player_id, reader.caller, reader.view)
     state = state_of(players, player_id)
-    if not request.scope["state"].get("refreshing"):
+    used = not request.scope["state"].get("refreshing")
+    if used:
         cache.last = asked
     kept = cache.get(asked, state) if state is not None else None
     if kept is not None and (not player_id or reader.card(player_id)):
@@ -207,7 +208,9 @@ async def _kept_or_new(request: Request, inner: Handler) -> Response:
     if response.status_code != 200 or body is None:
         return response
     if state is not None and state == state_of(players, player_id):
-        cache.put(asked, state, body)
+        cache.put(asked, state, body, used=used)
+    elif used:
+        cache.put(asked, MOVED, "")
     return _remember_player(reader, player_id, response)
 
 

@@ -18,6 +18,7 @@ from contextlib import suppress
 
 from api.access import Caller
 from api.page_cache import Asked, PageCache, State, state_of
+from api.player_cards import SETTLE_NS
 from api.refreshing import Refresher
 from api.service import Service
 
@@ -54,18 +55,34 @@ class PageRefresher:
             await self.render_stale()
 
     async def render_stale(self) -> None:
-        """Render what is out of date; what cannot be rendered any more is forgotten."""
+        """Render what is out of date; what cannot be rendered any more is forgotten.
+
+        What to render next is looked up after each page: books change meanwhile, and readers move.
+        """
         self._forget_erased()
         changed, self._changed = self._changed, set()
-        for asked in [*self._stale(), *self._first_looks(changed)][:AT_MOST]:
+        tried: set[object] = set()
+        while len(tried) < AT_MOST:
             if self._wake.is_set():
                 self._changed |= changed
                 return  # another change: begin anew with what stands then
-            if self._stands(asked.caller):
-                await self._refresher.ask(asked.path, asked.query, asked.caller, asked.cookie)
+            stale = [*self._stale(), *self._first_looks(changed)]
+            states = [(asked.key, state_of(self._players, asked.player_id)) for asked in stale]
+            fresh = [n for n, state in enumerate(states) if state not in tried]
+            if not fresh:
+                return
+            tried.add(states[fresh[0]])
+            await self._render(stale[fresh[0]])
+
+    async def _render(self, asked: Asked) -> None:
+        """Render a page; twice when the first time computed something that the book now keeps."""
+        for _ in range(2 if self._stands(asked.caller) else 0):
+            await self._refresher.ask(asked.path, asked.query, asked.caller, asked.cookie)
+            await asyncio.sleep(SETTLE_NS / 1e9)
             state = state_of(self._players, asked.player_id)
-            if state is not None and not self._cache.holds(asked.key, state):
-                self._cache.drop(asked.key)
+            if state is None or self._cache.holds(asked.key, state):
+                return
+        self._cache.drop(asked.key)
 
     def _forget_erased(self) -> None:
         """Drop the pages of players who are gone, and those of the book that may name them."""

@@ -18,6 +18,7 @@ from fastapi import FastAPI
 from playwright.sync_api import Browser
 from starlette.responses import HTMLResponse
 
+from api.after_change import after_change
 from api.app import make_app
 from api.page_frame import page_router
 from api.settings import Settings
@@ -177,6 +178,7 @@ def _after_changes(client: Client, store: Path, wait_s: float) -> list[float]:
             continue
         client.get(path)
         enter(store, player_id, "marks", [_mark()])
+        after_change(store, player_id)
         time.sleep(wait_s)
         found.append(_once(client, path))
     return found
