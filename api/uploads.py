@@ -1,6 +1,8 @@
 """Bytes on their way in: counted and hashed, small ones in memory, the rest to a file."""
 
+import asyncio
 import hashlib
+import os
 import re
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
@@ -45,7 +47,10 @@ async def receive(chunks: AsyncIterator[bytes], path: Path) -> Upload:
 async def _to_file(
     begun: bytes, chunks: AsyncIterator[bytes], path: Path, digest: "hashlib._Hash"
 ) -> int:
-    """Write `begun` and the rest of `chunks` to `path`; returns the length of the rest."""
+    """Write `begun` and the rest of `chunks` to `path`; returns the length of the rest.
+
+    It is on the disk before its job is: a power cut may lose a job, but leaves half a file to none.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
     size = 0
     try:
@@ -55,6 +60,8 @@ async def _to_file(
                 digest.update(chunk)
                 size += len(chunk)
                 opened.write(chunk)
+            opened.flush()
+            await asyncio.to_thread(os.fsync, opened.fileno())
     except BaseException:
         path.unlink(missing_ok=True)
         raise
