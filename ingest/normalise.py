@@ -92,7 +92,22 @@ def _instant_column(plan: Plan, tidy: pl.DataFrame, result: Normalised) -> pl.Se
         text = next((c[row] for c in cells if c[row] is not None), "")
         result.faults.append(Fault(row, plan.time.roles[0][1], text, code, plan.time.column))
     result.skipped, result.doubled = found.skipped, found.doubled
+    keep_half_times(plan, cells, found.utc, result)
     return found.utc
+
+
+def keep_half_times(
+    plan: Plan, cells: Sequence[pl.Series], utc: pl.Series, result: Normalised
+) -> None:
+    """Keep the text of a date without its clock time, or the reverse: it gives no instant."""
+    assert plan.time is not None
+    if plan.time.open:
+        return
+    told = set(result.skipped) | set(result.doubled) | {fault.row for fault in result.faults}
+    for row in utc.is_null().arg_true().to_list():
+        for cell, (_, header, role) in zip(cells, plan.time.roles, strict=True):
+            if cell[row] is not None and role != "zone" and row not in told:
+                result.marked.setdefault(row, {})[header] = cell[row]
 
 
 def _column(

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 import polars as pl
 
 from ingest.instants import instants
-from ingest.normalise import Fault, Normalised, add_column, normalise
+from ingest.normalise import Fault, Normalised, add_column, keep_half_times, normalise
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, value_type
 from ingest.quick_instants import quick_instants
 from ingest.table_texts import OUTER, tidied
@@ -148,6 +148,7 @@ def _instants(plan: Plan, raw: pl.DataFrame, result: Normalised) -> pl.Series:
     quick = None if plan.time.open else quick_instants(plan.time, roles, plain)
     if quick is not None:
         result.skipped, result.doubled = quick[2], quick[3]
+        _keep_half_times(plan, raw, quick[0], result)
         return quick[0]
     tidy, _ = tidied(raw.select(str(index) for index in dict.fromkeys(indices)))
     cells = [tidy.get_column(str(index)) for index in indices]
@@ -156,7 +157,24 @@ def _instants(plan: Plan, raw: pl.DataFrame, result: Normalised) -> pl.Series:
         text = next((c[row] for c in cells if c[row] is not None), "")
         result.faults.append(Fault(row, plan.time.roles[0][1], text, code, plan.time.column))
     result.skipped, result.doubled = found.skipped, found.doubled
+    keep_half_times(plan, cells, found.utc, result)
     return found.utc
+
+
+def _keep_half_times(plan: Plan, raw: pl.DataFrame, utc: pl.Series, result: Normalised) -> None:
+    """As for few rows, looking at those alone that have no instant."""
+    assert plan.time is not None
+    told = {*result.skipped, *result.doubled}
+    rows = [row for row in utc.is_null().arg_true().to_list() if row not in told]
+    if not rows:
+        return
+    indices = [index for index, _, _ in plan.time.roles]
+    tidy, _ = tidied(raw[rows].select(str(index) for index in dict.fromkeys(indices)))
+    cells = [tidy.get_column(str(index)) for index in indices]
+    few = Normalised(pl.DataFrame())
+    keep_half_times(plan, cells, utc[rows], few)
+    for row, texts in few.marked.items():
+        result.marked.setdefault(rows[row], {}).update(texts)
 
 
 def extra_series(plan: Plan, raw: pl.DataFrame, marked: Mapping[int, dict[str, str]]) -> pl.Series:

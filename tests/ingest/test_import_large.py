@@ -9,6 +9,7 @@ from ingest.import_file import import_file
 from ingest.options import Options
 from ingest.store import ledgers, undo
 from schemas.store_paths import tmp_dir
+from tests.ingest.test_half_times import text as half_times
 from tests.ingest.test_import_file import HEADER, ROBIN, export, line, take
 
 
@@ -49,7 +50,11 @@ def with_ties_and_faults(n: int) -> str:
     return HEADER + "".join(lines)
 
 
-@pytest.mark.parametrize("text", [in_order, backwards, with_ties_and_faults])
+def with_half_times(n: int) -> str:
+    return half_times(n).decode()
+
+
+@pytest.mark.parametrize("text", [in_order, backwards, with_ties_and_faults, with_half_times])
 def test_piece_by_piece_is_the_same_as_whole(tmp_path, monkeypatch, text):
     careful, quick = both(tmp_path, monkeypatch, text(900))
     assert quick.ledger.import_id == careful.ledger.import_id
