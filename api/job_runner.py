@@ -68,7 +68,8 @@ class JobRunner:
         done = self._done.get(job_id)
         if done is not None:
             try:
-                await asyncio.wait_for(done.wait(), seconds)
+                async with asyncio.timeout(seconds):
+                    await done.wait()
             except TimeoutError:
                 return
 

@@ -48,8 +48,9 @@ class PageRefresher:
     async def run(self) -> None:
         """Look for pages out of date: at once after a change here, else now and then."""
         while True:
-            with suppress(TimeoutError):
-                await asyncio.wait_for(self._wake.wait(), self._every_s)
+            with suppress(TimeoutError):  # not `wait_for`: on 3.11 it may lose a cancellation
+                async with asyncio.timeout(self._every_s):
+                    await self._wake.wait()
             self._wake.clear()
             await asyncio.sleep(QUIET_S)
             await self.render_stale()

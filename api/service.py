@@ -148,8 +148,9 @@ async def _kept_up(loop: Loop) -> None:
         try:
             await asyncio.wait({running})
         except asyncio.CancelledError:
-            running.cancel()
-            await asyncio.gather(running, return_exceptions=True)
+            while not running.done():  # whatever it waits in may lose one cancellation
+                running.cancel()
+                await asyncio.wait({running}, timeout=1)
             raise
         logger.error("work beside the requests ended", exc_info=running.exception())
         await asyncio.sleep(1)
