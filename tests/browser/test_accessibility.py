@@ -23,14 +23,14 @@ def serious(page, how: str = WHOLE) -> list[dict[str, object]]:
 def test_no_page_has_a_serious_finding(browser, shown, size):
     """By day everything is looked at; by night, where only colours differ, the colours."""
     context = browser.new_context(viewport=size, service_workers="block", bypass_csp=True)
+    context.add_init_script(AXE.read_text("utf-8"))  # there again when a page redraws itself
+    context.route("**/live", lambda route: route.abort())
     page = context.new_page()
-    source = AXE.read_text("utf-8")
     found = {}
     for name, path in shown.paths.items():
         page.emulate_media(color_scheme="light")
         page.goto(shown.address + path)
         page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
-        page.evaluate(source)
         by_day = serious(page)
         page.emulate_media(color_scheme="dark")
         findings = by_day + serious(page, COLOURS)
