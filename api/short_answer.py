@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from analytics.answer import Answer
-from analytics.brackets import TripleOdds
+from analytics.brackets import BracketDay, TripleOdds
 from analytics.discovery import Finding
 from analytics.player_profile import PlayerProfile
 from analytics.power_curve import CarryCurve
@@ -64,7 +64,17 @@ def triples_line(profile: PlayerProfile, say: Wording) -> str:
     if not last:
         return "none paired yet: bring in both exports of a session"
     window = f"window {say.length(last[-1].near_m)} to {say.length(last[-1].far_m)}: "
-    return window + " · ".join(_triple(triple, say) for triple in last)
+    shown = window + " · ".join(_triple(triple, say) for triple in last)
+    day = next((d for d in profile.brackets.days if d.session_id == last[-1].row.session_id), None)
+    return shown if day is None else f"{shown}; {_day_held(day, say)}"
+
+
+def _day_held(day: BracketDay, say: Wording) -> str:
+    """How often the day's triples hold the window, with what single triples cannot carry."""
+    held = day.window_held
+    span = "–" if held.low is None else f"{say.share(held.low)} to {say.share(held.high)}"
+    state = state_words(held.state, held.need)
+    return f"that day held {say.share(held.value)} ({span}), {state}, {day.n_triples} triples"
 
 
 def _triple(triple: TripleOdds, say: Wording) -> str:
