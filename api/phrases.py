@@ -6,89 +6,77 @@ has long been in a store. What nobody translated, such as a coach's own words, i
 """
 
 import re
-from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from api.known_sentences import KnownSentences, Recognised
 from api.text_catalogue import ENGLISH, Texts, texts
 
 SECTION = "phrase."
-PLACE = re.compile(r"\\\{(\w+)\\\}")
 FRACTION = re.compile(r"(?<=\d)\.(?=\d)")
 NUMBER = re.compile(r"[+−-]?\d+(\.\d+)?( ?%)?")
+NUMBERS = "have want before since same hits balls feet low high edge hole"
 SHAPES = {"club": r"[A-Z0-9]{1,3}", "doubt": r"±[\d.]+%", "swing": r"\w+"} | dict.fromkeys(
-    (
-        "have",
-        "want",
-        "before",
-        "since",
-        "same",
-        "hits",
-        "balls",
-        "feet",
-        "low",
-        "high",
-        "edge",
-        "hole",
-    ),
-    r"\d+(?:\.\d+)?",
+    NUMBERS.split(), r"\d+(?:\.\d+)?"
 )
-"""What may stand in a place; anything where it is not named here."""
+"""What may stand in a place; anything where none is named here."""
 JOINS = ("; ", ", ", " ")
 """What stands between two phrases said one after the other, the widest first."""
+MOST_NESTED = 8
 
 
-@dataclass(frozen=True)
-class Phrase:
-    """A phrase by its code, and the text in each of its places."""
+def say_phrase(said_in: Texts, text: str, decimal: str = ".", nested: int = 0) -> str:
+    """The text in a language, its places too; as it stands where it is no phrase.
 
-    code: str
-    places: dict[str, str]
+    Args:
+        nested: in how many phrases this text stands; nobody computes more than `MOST_NESTED`.
+    """
+    said = ""
+    first, between, rest = _first_phrase(text)
+    while between:
+        said += _whole(said_in, first, decimal, nested) + between
+        first, between, rest = _first_phrase(rest)
+    return said + _whole(said_in, first, decimal, nested)
 
 
-def say_phrase(said_in: Texts, text: str, decimal: str = ".") -> str:
-    """The text in a language, its places too; as it stands where it is no phrase."""
-    whole = recognise(text)
-    if whole is not None:
-        places = {name: say_phrase(said_in, part, decimal) for name, part in whole.places.items()}
-        return said_in.say(SECTION + whole.code, **places)
-    for join in JOINS:
-        first, between, rest = _first_phrase(text, join)
-        if between:
-            return say_phrase(said_in, first, decimal) + join + say_phrase(said_in, rest, decimal)
-    return FRACTION.sub(decimal, text) if NUMBER.fullmatch(text) else text
+def _whole(said_in: Texts, text: str, decimal: str, nested: int) -> str:
+    """A text that is one phrase, a number, or nobody's but its writer's."""
+    found = recognise(text)
+    if found is None or nested > MOST_NESTED:
+        return FRACTION.sub(decimal, text) if NUMBER.fullmatch(text) else text
+    places = {
+        name: say_phrase(said_in, part, decimal, nested + 1) for name, part in found.places.items()
+    }
+    return said_in.say(SECTION + found.key, **places)
 
 
 @lru_cache(maxsize=4000)
-def recognise(text: str) -> Phrase | None:
-    """The phrase a text was made from; one without places before one with places."""
-    for code, pattern in _patterns():
-        found = pattern.fullmatch(text)
-        if found is not None:
-            return Phrase(code, found.groupdict())
-    return None
+def recognise(text: str) -> Recognised | None:
+    """The phrase a text was made from, by its code; None when it is no phrase."""
+    return _known().recognise(text)
 
 
-def _first_phrase(text: str, join: str) -> tuple[str, str, str]:
-    """The shortest beginning up to a join that is a phrase, the join, and the rest."""
-    at = text.find(join)
-    while at > 0:
-        if recognise(text[:at]) is not None:
-            return text[:at], join, text[at + len(join) :]
-        at = text.find(join, at + 1)
+def _first_phrase(text: str) -> tuple[str, str, str]:
+    """The shortest beginning up to a join that is a phrase, the join, and the rest.
+
+    All of it, and no join, where the text is one phrase or holds none.
+    """
+    for join in JOINS if recognise(text) is None else ():
+        at = text.find(join)
+        while at > 0:
+            if recognise(text[:at]) is not None:
+                return text[:at], join, text[at + len(join) :]
+            at = text.find(join, at + 1)
     return text, "", ""
 
 
 @cache
-def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
+def _known() -> KnownSentences:
     english = texts(ENGLISH).said
-    found = [
-        (name.removeprefix(SECTION), words)
-        for name, words in english.items()
-        if name.startswith(SECTION)
-    ]
-    found.sort(key=lambda one: (one[1].count("{"), -len(one[1])))
-    return tuple((code, re.compile(PLACE.sub(_place, re.escape(words)))) for code, words in found)
-
-
-def _place(found: re.Match[str]) -> str:
-    return f"(?P<{found[1]}>{SHAPES.get(found[1], '.+?')})"
+    return KnownSentences(
+        (
+            (name.removeprefix(SECTION), words)
+            for name, words in english.items()
+            if name.startswith(SECTION)
+        ),
+        SHAPES,
+    )

@@ -6,14 +6,13 @@ language, and this module moves the places' contents over. A sentence that is no
 English: a reason that can be read beats none.
 """
 
-import re
 import tomllib
 from functools import cache, lru_cache
 from importlib import resources
 
-PLACE = re.compile(r"\{(\d)\}")
+from api.known_sentences import PLACE, KnownSentences
+
 SENTENCE_ENDS = (".", "!", "?", "…", ":", ")", '"')
-Said = tuple[re.Pattern[str], str]
 
 
 @lru_cache(maxsize=2000)
@@ -25,36 +24,22 @@ def reason_in(language: str, text: str) -> str:
 @lru_cache(maxsize=2000)
 def translated(language: str, text: str) -> str:
     """The same without touching capital and full stop, for texts inside others."""
-    for pattern, words in sentences(language):
-        found = pattern.fullmatch(text)
-        if found is not None:
-            return words.format(*_contents(found))
-    return text
+    words, known = _catalogue(language)
+    found = known.recognise(text)
+    if found is None:
+        return text
+    return PLACE.sub(lambda place: found.places.get(place[1], ""), words[found.key])
 
 
 @cache
-def sentences(language: str) -> tuple[Said, ...]:
-    """What is known in a language; the longest text first, so that the closest one is found."""
+def _catalogue(language: str) -> tuple[dict[str, str], KnownSentences]:
+    """The sentences known in a language by their English, and what finds them again."""
     source = resources.files("api").joinpath("texts", "reasons", f"{language}.toml")
     if not source.is_file():
-        return ()
+        return {}, KnownSentences(())
     groups = tomllib.loads(source.read_text("utf-8")).values()
-    known = {english: words for group in groups for english, words in group.items()}
-    longest = sorted(known, key=lambda english: -len(PLACE.sub("", english)))
-    return tuple((_pattern(english), known[english]) for english in longest)
-
-
-def _contents(found: re.Match[str]) -> list[str]:
-    named = found.groupdict()
-    return [named.get(f"p{at}", "") for at in range(len(named))]
-
-
-def _pattern(english: str) -> re.Pattern[str]:
-    parts = PLACE.split(english)
-    texts = (
-        re.escape(part) if at % 2 == 0 else f"(?P<p{part}>.+?)" for at, part in enumerate(parts)
-    )
-    return re.compile("".join(texts), re.DOTALL)
+    words = {english: said for group in groups for english, said in group.items()}
+    return words, KnownSentences((english, english) for english in words)
 
 
 def _sentence(text: str) -> str:

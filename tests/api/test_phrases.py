@@ -81,10 +81,15 @@ def test_every_part_has_the_readers_decimal_sign() -> None:
     assert "2,5" in View("de").phrase(f"{wind}; 8 of 15 shots")
 
 
+@pytest.mark.parametrize("own", ["SW: " * 900 + "x", "rough " * 900, "fairway, 3 ft over; " * 300])
+def test_however_long_own_words_look_like_phrases_they_are_said(own) -> None:
+    assert len(say_phrase(GERMAN, own)) > len(own) // 2
+
+
 def test_no_phrase_is_taken_for_another() -> None:
     english = texts("en").said
     for code, words in english.items():
         if code.startswith("phrase.") and "{" not in words:
             found = recognise(words)
             assert found is not None
-            assert english[f"phrase.{found.code}"] == words
+            assert english[f"phrase.{found.key}"] == words

@@ -6,7 +6,8 @@ from importlib import resources
 
 import pytest
 
-from api.reasons import PLACE, reason_in, translated
+from api.known_sentences import PLACE
+from api.reasons import reason_in, translated
 from ingest.reading import CLOCK_CHANGES
 from ingest.row_faults import _FAULTS
 from ingest.set_aside import _REASONS
