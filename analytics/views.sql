@@ -1,7 +1,7 @@
 -- What the stored rows say once corrections are applied; one temporary view per table.
 -- Input: stored_<table> relations (rows of every standing import, with player_id).
 
--- Newest standing correction of each kind, one row per corrected event.
+-- Every correction that stands, one row per entry.
 CREATE OR REPLACE TEMP VIEW edits AS SELECT * FROM stored_edits;
 
 CREATE OR REPLACE TEMP VIEW imports AS SELECT * FROM stored_imports;
@@ -14,6 +14,7 @@ CREATE OR REPLACE TEMP VIEW population AS SELECT * FROM stored_population;
 
 CREATE OR REPLACE TEMP VIEW set_aside AS SELECT * FROM stored_set_aside;
 
+-- What the newest standing correction of each kind says, one row per corrected event.
 CREATE OR REPLACE TEMP VIEW corrections AS
 SELECT
     player_id,

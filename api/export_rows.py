@@ -1,6 +1,5 @@
 """Writes a player's rows to a file, whole or not at all."""
 
-import uuid
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,6 +9,7 @@ from analytics.db import open_store
 from analytics.rows import RowTable, row_batches
 from api.errors import ApiError
 from api.row_formats import FORMATS
+from ingest.whole_file import whole_file
 
 
 class FileThere(ApiError):
@@ -36,20 +36,20 @@ def export_rows(store: Path, player_id: str, table: str, form: str, target: Path
         raise FileThere(f"{target} is there already.", "name another file with --output.")
     named: RowTable = "swings" if table == "swings" else "shots"
     encode = next(one.encode for one in FORMATS if one.name == form)
-    staged = target.with_name(f".{target.name}.{uuid.uuid4().hex[:8]}")
     counted = [0]
     try:
-        with open_store(store, player_id) as connection, staged.open("wb") as opened:
+        with (
+            open_store(store, player_id) as connection,
+            whole_file(target) as staged,
+            staged.open("wb") as opened,
+        ):
             reader = row_batches(connection, named)
             for part in encode(reader.schema, _counted(reader, counted)):
                 opened.write(part)
-        staged.replace(target)
     except OSError as error:
         raise FileNotWritable(
             f"{target} cannot be written: {error}.", "choose another folder."
         ) from error
-    finally:
-        staged.unlink(missing_ok=True)
     return counted[0]
 
 

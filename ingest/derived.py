@@ -5,13 +5,13 @@ never finds another file's rows under the same name. The one before stays for re
 """
 
 import time
-import uuid
 from pathlib import Path
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 
 from ingest.store_writing import StoreWriting
+from ingest.whole_file import KEY, file_entry, write_keyed_table
 from schemas.store_paths import derived_dir
 
 KEPT = 2
@@ -20,14 +20,9 @@ READERS_DONE_S = 120.0
 
 def write_derived(store: Path, player_id: str, name: str, table: pa.Table, key: str) -> Path:
     """Replace a derived table of a player at once; `key` says what it was computed from."""
-    folder = derived_dir(store, player_id)
+    target = derived_dir(store, player_id) / f"{name}.{time.time_ns():020d}.parquet"
     with StoreWriting(store):
-        folder.mkdir(parents=True, exist_ok=True)
-        target = folder / f"{name}.{time.time_ns():020d}.parquet"
-        staged = folder / f".{name}.{uuid.uuid4().hex[:8]}"
-        marked = table.replace_schema_metadata({**(table.schema.metadata or {}), "key": key})
-        pq.write_table(marked, staged, compression="zstd")
-        staged.replace(target)
+        write_keyed_table(target, table, key)
         _remove_old(derived_files(store, player_id, name)[:-KEPT])
     return target
 
@@ -49,16 +44,13 @@ def derived_files(store: Path, player_id: str, name: str) -> list[Path]:
 
 def derived_key(store: Path, player_id: str, name: str) -> str | None:
     """What a derived table was computed from; None when there is none."""
-    return derived_metadata(store, player_id, name, "key")
+    return derived_metadata(store, player_id, name, KEY)
 
 
 def derived_metadata(store: Path, player_id: str, name: str, entry: str) -> str | None:
     """An entry of a derived table's metadata; None when there is none."""
     files = derived_files(store, player_id, name)
-    if not files:
-        return None
-    found = (pq.read_schema(files[-1]).metadata or {}).get(entry.encode())
-    return found.decode() if found else None
+    return file_entry(files[-1], entry) if files else None
 
 
 def read_derived(store: Path, player_id: str, name: str) -> pa.Table | None:

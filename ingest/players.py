@@ -3,7 +3,6 @@
 import json
 import secrets
 import string
-import uuid
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Literal
@@ -11,6 +10,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from ingest.errors import BadOption, UnknownPlayer
 from ingest.store_writing import StoreWriting
+from ingest.whole_file import whole_file
 from schemas.store_paths import PLAYER, PLAYER_ID, player_dir, root
 
 LONGEST_NAME = 80
@@ -44,12 +44,12 @@ def save_player(store: Path, player: Player) -> None:
             f"{player.player_id!r} is no player id.",
             "use a small letter, then 3 to 31 small letters or digits.",
         )
-    folder = player_dir(store, player.player_id)
+    card = player_dir(store, player.player_id) / PLAYER
+    text = json.dumps(asdict(player), indent=1, ensure_ascii=False) + "\n"
     with StoreWriting(store):
-        folder.mkdir(parents=True, exist_ok=True)
-        staged = folder / f".{PLAYER}.{uuid.uuid4().hex[:8]}"
-        staged.write_text(json.dumps(asdict(player), indent=1, ensure_ascii=False) + "\n", "utf-8")
-        staged.replace(folder / PLAYER)
+        card.parent.mkdir(parents=True, exist_ok=True)
+        with whole_file(card, lasting=True) as staged:
+            staged.write_text(text, "utf-8")
 
 
 def _check_name(name: str) -> None:

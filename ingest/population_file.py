@@ -6,13 +6,12 @@ is erased all of them go (`forget_populations`): what was learnt with the player
 
 import shutil
 import time
-import uuid
 from pathlib import Path
 
 import pyarrow as pa
-import pyarrow.parquet as pq
 
 from ingest.store_writing import StoreWriting
+from ingest.whole_file import file_entry, write_keyed_table
 from schemas.store_paths import population_dir
 
 
@@ -23,24 +22,16 @@ def write_population(store: Path, table: pa.Table, learnt_at_ns: int, key: str) 
         table: rows of `population`; none at all where too few players are there.
         key: what tells when to learn anew.
     """
-    folder = population_dir(store)
+    target = population_dir(store) / f"{learnt_at_ns:020d}.parquet"
     with StoreWriting(store):
-        folder.mkdir(parents=True, exist_ok=True)
-        target = folder / f"{learnt_at_ns:020d}.parquet"
-        staged = folder / f".{uuid.uuid4().hex[:8]}"
-        marked = table.replace_schema_metadata({**(table.schema.metadata or {}), "key": key})
-        pq.write_table(marked, staged, compression="zstd")
-        staged.replace(target)
+        write_keyed_table(target, table, key)
     return target
 
 
 def population_key(store: Path) -> str | None:
     """The key of what was learnt last; None when nothing ever was."""
     files = sorted(population_dir(store).glob("*.parquet"))
-    if not files:
-        return None
-    found = (pq.read_schema(files[-1]).metadata or {}).get(b"key")
-    return found.decode() if found else None
+    return file_entry(files[-1]) if files else None
 
 
 def forget_populations(store: Path) -> list[str]:

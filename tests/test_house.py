@@ -44,6 +44,7 @@ READS_FILES = {
         "store_writing",
         "stream_reading",
         "sync",
+        "whole_file",
     },
 }
 OUTSIDE = {"os", "pathlib", "socket", "subprocess", "tempfile", "urllib", "http", "time", "shutil"}

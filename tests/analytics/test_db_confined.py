@@ -12,15 +12,15 @@ from analytics.store_files import StoreFiles
 from ingest.players import Player, save_player
 
 OUTWARD = [
-    "SELECT * FROM read_text('/etc/hostname')",
-    "SELECT * FROM read_csv('/etc/passwd')",
+    "SELECT * FROM read_text('{outside}/names.csv')",
+    "SELECT * FROM read_csv('{outside}/names.csv')",
     "SELECT * FROM read_blob('{store}/service.sqlite')",
     "SELECT * FROM read_text('{store}/v1/../service.sqlite')",
-    "SELECT * FROM '/etc/*.conf'",
-    "COPY (SELECT 1) TO '/tmp/carrybook-out.csv'",
-    "ATTACH '/tmp/carrybook-out.db'",
+    "SELECT * FROM '{outside}/*.csv'",
+    "COPY (SELECT 1) TO '{outside}/out.csv'",
+    "ATTACH '{outside}/out.db'",
     "INSTALL httpfs",
-    "LOAD '/tmp/evil.duckdb_extension'",
+    "LOAD '{outside}/evil.duckdb_extension'",
     "SET enable_external_access = true",
     "SET allowed_directories = ['/']",
     "SET memory_limit = '1TB'",
@@ -33,16 +33,20 @@ OUTWARD = [
 @pytest.fixture
 def store(tmp_path):
     """A store of one player."""
-    save_player(tmp_path, Player("pada1", "Ada"))
-    (tmp_path / "service.sqlite").write_bytes(b"keys")
-    return tmp_path
+    folder = tmp_path / "store"
+    save_player(folder, Player("pada1", "Ada"))
+    (folder / "service.sqlite").write_bytes(b"keys")
+    (tmp_path / "names.csv").write_text("name\nAda\n")
+    return folder
 
 
 @pytest.mark.parametrize("player_id", ["pada1", None])
 @pytest.mark.parametrize("statement", OUTWARD)
 def test_nothing_outside_the_tables_is_reached_and_no_limit_is_moved(store, player_id, statement):
+    hostile = statement.format(store=store, outside=store.parent)
     with db.open_store(store, player_id) as con, pytest.raises(duckdb.Error):
-        con.execute(statement.format(store=store)).fetchall()
+        con.execute(hostile).fetchall()
+    assert {path.name for path in store.parent.iterdir()} == {"store", "names.csv"}
 
 
 def test_the_limits_stand(store):

@@ -2,7 +2,9 @@
 
 import json
 import os
+import shutil
 import time
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -10,7 +12,7 @@ from analytics.rows import RowFilter, chosen
 from api import kept_rows as kept
 from api import row_stream
 from api.kept_rows import kept_rows, kept_rows_as_json
-from api.player_cards import PlayerCards
+from api.player_cards import PlayerCards, Stamp
 from api.row_formats import to_json
 from schemas.store_paths import kept_rows_dir, player_dir
 
@@ -59,3 +61,31 @@ def test_kept_rows_of_others_go_when_there_are_too_many_bytes(client, with_rows,
         assert client.get(f"/v1/players/{player_id}/shots?format=arrow").status_code == 200
     assert not kept_rows_dir(with_rows, "pada1").exists()
     assert len(list(kept_rows_dir(with_rows, "pben2").iterdir())) == 1
+
+
+def test_readers_at_once_right_after_a_change_all_get_their_rows(with_rows):
+    stamp = Stamp(time.time_ns() + 10**12, 0)  # so young that no file is kept
+    assert not stamp.settled
+    opened = [kept_rows(with_rows, "pada1", "shots", stamp) for _ in range(2)]
+    with ThreadPoolExecutor(4) as pool:
+        opened += pool.map(lambda _: kept_rows(with_rows, "pada1", "shots", stamp), range(12))
+    assert {sum(batch.num_rows for batch in batches) for _, batches in opened} == {25}
+    assert list(kept_rows_dir(with_rows, "pada1").iterdir()) == []
+
+
+def test_a_reader_reads_on_when_its_file_is_forgotten(with_rows, stamp, monkeypatch):
+    def forget(folder, *_):
+        shutil.rmtree(folder)
+
+    monkeypatch.setattr(kept, "_forget_others", forget)
+    for rows in (kept_rows, kept_rows_as_json):
+        assert sum(batch.num_rows for batch in rows(with_rows, "pada1", "shots", stamp)[1]) == 25
+
+
+def test_the_players_asked_for_last_keep_their_rows(client, with_rows, monkeypatch):
+    monkeypatch.setattr("api.player_cards.Stamp.settled", True)
+    monkeypatch.setattr(kept, "MOST_PLAYERS", 2)
+    for player_id in ("pada1", "pben2", "pada1", "pcleo3"):
+        client.get(f"/v1/players/{player_id}/shots?format=arrow")
+    left = {folder.name for folder in kept_rows_dir(with_rows, "pada1").parent.iterdir()}
+    assert left == {"player=pada1", "player=pcleo3"}
