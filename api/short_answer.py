@@ -74,7 +74,8 @@ def _day_held(day: BracketDay, say: Wording) -> str:
     held = day.window_held
     span = "–" if held.low is None else f"{say.share(held.low)} to {say.share(held.high)}"
     state = state_words(held.state, held.need)
-    return f"that day held {say.share(held.value)} ({span}), {state}, {day.n_triples} triples"
+    count = "1 triple" if day.n_triples == 1 else f"{day.n_triples} triples"
+    return f"that day held {say.share(held.value)} ({span}), {state}, {count}"
 
 
 def _triple(triple: TripleOdds, say: Wording) -> str:
