@@ -68,7 +68,7 @@ def coach_group(coach: str | None) -> str:
     """The name under which a coach's players are learnt from.
 
     It keeps groups apart and a coach's name out of a file that is looked at or passed on. It is no
-    secret: a digest without salt, so whoever knows a name can tell whether it is that coach's group.
+    secret: a digest without salt, so whoever knows a name can tell its group.
     What protects the file is who may read the store, where the names stand in `player.json` anyway.
     """
     return hashlib.sha256((coach or "").encode()).hexdigest()[:16]
