@@ -10,7 +10,7 @@ comes with a doubt as large as the effect itself, and a plan shows that they wer
 
 import math
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 from analytics.errors import BadQuestion
 from analytics.flight import Air, Launch, constant_coefficients, fly
@@ -59,7 +59,7 @@ def _lie_log(slope_deg: float) -> float:
     return math.log(math.sin(tilted) / math.sin(usual)) if slope_deg else 0.0
 
 
-@cache
+@lru_cache(maxsize=256)
 def _wind_log(tail_wind_mps: float) -> float:
     """Ln of the factor of the wind on a middling chip, drag 0.5 and lift 0.1."""
     if not tail_wind_mps:

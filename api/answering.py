@@ -49,15 +49,12 @@ async def _cached(request: Request, inner: Handler, route: str) -> Response:
         if found is not None and found.stamp == stamp and _may_read(request, found):
             return _answer(request, found)
         response = await inner(request)
-        after = service.players.stamp(player_id)
-        if response.status_code != 200 or stamp is None or after is None:
+        if response.status_code != 200 or stamp is None:
             return response
-        if after.mtime_ns == stamp.mtime_ns:
-            stamp = after  # the question itself may have brought derived answers up to date
         body = only_fields(bytes(response.body), request.query_params.get("fields"))
         media_type = response.headers["content-type"].encode("latin-1")
         entry = Entry(body, media_type, route, request.state.needed, player_id, stamp)
-        if stamp.settled:
+        if stamp.settled and service.players.stamp(player_id) == stamp:  # nothing moved meanwhile
             service.cache.put(key, entry)
         return _answer(request, entry)
 

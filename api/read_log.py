@@ -2,19 +2,29 @@
 
 Reads are gathered in memory and written together about twice a second, on every look at the log
 and at the end of the service; over a connection of its own, so that nobody waits for the writing,
-nor for the tidying of the state file that is done on the way.
+nor for the tidying of the state file that is done on the way. Reads are kept for `KEPT_FOR`.
 """
 
+import sqlite3
+from collections import deque
 from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from api.access import Caller
+from api.keys import as_text
 from api.service_state import ServiceState, Value, now
+
+KEPT_FOR = timedelta(days=400)
+"""A season and the one before; what is older says nothing that a coach still needs."""
+AT_ONCE = 10_000
+"""Old reads removed at one writing, so that none takes long."""
 
 INSERT = (
     "INSERT INTO reads(at, key_id, player_id, route, status)"
     " VALUES (:at, :key_id, :player_id, :route, :status)"
 )
+FORGET = "DELETE FROM reads WHERE at < :old AND seq < (SELECT min(seq) FROM reads) + :most"
 
 
 @dataclass(frozen=True)
@@ -34,7 +44,7 @@ class ReadLog:
 
     def __init__(self, store: Path) -> None:
         self._state = ServiceState(store)
-        self._gathered: list[dict[str, Value]] = []
+        self._gathered: deque[dict[str, Value]] = deque()
 
     def note(self, caller: Caller, player_id: str, route: str, status: int) -> None:
         """Remember one read; the coach's own are not logged."""
@@ -51,10 +61,16 @@ class ReadLog:
         )
 
     def write(self) -> None:
-        """Write what was gathered."""
-        if self._gathered:
-            gathered, self._gathered = self._gathered, []
-            self._state.run_many(INSERT, gathered)
+        """Write what was gathered; it is gathered still where that fails. From any thread."""
+        reads = [self._gathered.popleft() for _ in range(len(self._gathered))]
+        if reads:
+            try:
+                with self._state.together():
+                    self._state.run_many(INSERT, reads)
+                    self._state.run(FORGET, old=as_text(datetime.now(UTC) - KEPT_FOR), most=AT_ONCE)
+            except sqlite3.Error:
+                self._gathered.extendleft(reversed(reads))
+                raise
         self._state.tidy()
 
     def close(self) -> None:
@@ -64,7 +80,10 @@ class ReadLog:
 
     def forget_player(self, player_id: str) -> None:
         """Drop what was gathered about an erased player."""
-        self._gathered = [read for read in self._gathered if read["player_id"] != player_id]
+        for _ in range(len(self._gathered)):
+            read = self._gathered.popleft()
+            if read["player_id"] != player_id:
+                self._gathered.append(read)
 
     def after(self, seq: int, limit: int) -> list[Read]:
         """The reads after `seq`, oldest first."""

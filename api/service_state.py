@@ -114,14 +114,14 @@ class ServiceState:
             self._depth += 1
             try:
                 yield
+                if self._depth == 1:
+                    self._connection.execute("COMMIT")
             except BaseException:
-                self._depth -= 1
-                if self._depth == 0:
+                if self._depth == 1 and self._connection.in_transaction:
                     self._connection.execute("ROLLBACK")
                 raise
-            self._depth -= 1
-            if self._depth == 0:
-                self._connection.execute("COMMIT")
+            finally:
+                self._depth -= 1
 
     def tidy(self) -> None:
         """Bring what was written into the file itself, once there is much of it: that waits."""

@@ -156,13 +156,18 @@ def queue_changes(
 
 
 def due(state: ServiceState, limit: int) -> list[Row]:
-    """The deliveries whose time has come, with the address, secret and change of each."""
+    """The deliveries whose time has come, with the address, secret and change of each.
+
+    Nothing is due to an address whose key was revoked or has ended.
+    """
     return state.rows(
         "SELECT d.delivery_id, d.message_id, d.attempts, w.webhook_id, w.url, w.secret,"
         " c.seq, c.at, c.type, c.player_id, c.import_id"
         " FROM deliveries AS d JOIN webhooks AS w USING (webhook_id)"
         " LEFT JOIN changes AS c ON c.seq = d.seq"
         " WHERE d.status = 'waiting' AND d.next_at <= :now AND w.disabled_at IS NULL"
+        " AND (w.key_id = 'owner' OR EXISTS (SELECT 1 FROM keys AS k WHERE k.key_id = w.key_id"
+        " AND k.revoked_at IS NULL AND (k.expires_at IS NULL OR k.expires_at > :now)))"
         " ORDER BY d.delivery_id LIMIT :n",
         now=now(),
         n=limit,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from analytics.cautions import ADULT_BALLS, JUNIOR_BALLS
 from api.verb_options import json_option, player_option, print_json, store_option
 
 if TYPE_CHECKING:
@@ -51,7 +52,11 @@ def command(ctx: click.Context, *, player: str, store: Path, as_json: bool) -> N
 
 
 @command.command()
-@click.option("--cap", type=int, help="Most balls of one day; 120, or 60 for a junior, by default.")
+@click.option(
+    "--cap",
+    type=int,
+    help=f"Most balls of one day; {ADULT_BALLS}, or {JUNIOR_BALLS} for a junior, by default.",
+)
 @json_option
 @click.pass_obj
 def propose(where: "tuple[Path, Player]", *, cap: int | None, as_json: bool) -> None:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-import anyio
 import httpx
 from anyio.from_thread import BlockingPortal, start_blocking_portal
 from fastapi import FastAPI
@@ -67,7 +66,6 @@ def client_of(app: FastAPI) -> Iterator[Client]:
 class _running:  # noqa: N801 -- reads as a phrase where it is used
     def __init__(self, app: FastAPI) -> None:
         self._context = app.router.lifespan_context(app)
-        self._left = anyio.Event
 
     async def __aenter__(self) -> None:
         await self._context.__aenter__()

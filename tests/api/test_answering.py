@@ -1,6 +1,7 @@
 """Answers about one player: rights, caching and conditional requests of a `player_router`."""
 
 import time
+from contextlib import contextmanager
 
 import pytest
 from pydantic import BaseModel
@@ -11,6 +12,7 @@ from api.app import make_app
 from api.deps import Asker, AsOf, OnePlayer
 from api.settings import Settings
 from ingest.players import Player, save_player
+from schemas.store_paths import derived_dir, population_dir
 from tests.api.client import client_of
 
 
@@ -21,19 +23,15 @@ class Told(BaseModel):
     filler: str = "x" * 2000
 
 
-@pytest.fixture
-def counted_client(store):
+@contextmanager
+def counting(store, question):
     """A client of a service with one more answer, which counts how often it is computed."""
     calls = []
-
-    def question(connection):
-        calls.append(1)
-        return connection.sql("SELECT zone FROM players").to_arrow_table()["zone"].to_pylist()
-
     router = player_router("told")
 
     @router.get("/told")
     async def told(player: OnePlayer, ask: Asker, as_of: AsOf) -> Told:
+        calls.append(1)
         zones = await ask(question)
         return Told(player_id=player.player_id, zones=zones, counted=len(calls))
 
@@ -41,6 +39,17 @@ def counted_client(store):
     app.router.routes.extend(router.routes)
     time.sleep(0.05)  # the players were written just now: let their stamps settle
     with client_of(app) as client:
+        yield client
+
+
+@pytest.fixture
+def counted_client(store):
+    """The same, answering with the zone of the player."""
+
+    def question(connection):
+        return connection.sql("SELECT zone FROM players").to_arrow_table()["zone"].to_pylist()
+
+    with counting(store, question) as client:
         yield client
 
 
@@ -69,6 +78,22 @@ def test_a_change_of_the_player_is_seen_at_once(counted_client, store):
     changed = counted_client.get(PATH, headers={"If-None-Match": first.headers["etag"]})
     assert changed.status_code == 200
     assert changed.json()["zones"] == ["Europe/Madrid"]
+
+
+@pytest.mark.parametrize("folder", [derived_dir, lambda store, _: population_dir(store)])
+def test_what_moved_while_a_question_was_answered_is_asked_again(store, folder):
+    answers = iter(("old pairs", "new pairs", "never asked"))
+
+    def question(_):
+        answer = next(answers)
+        if answer.startswith("old"):
+            folder(store, "pada1").mkdir(parents=True)
+            time.sleep(0.05)
+        return [answer]
+
+    with counting(store, question) as client:
+        assert client.get(PATH).json()["zones"] == ["old pairs"]
+        assert [client.get(PATH).json()["zones"] for _ in range(2)] == [["new pairs"]] * 2
 
 
 def test_another_players_change_leaves_the_answer_alone(counted_client, store):

@@ -42,6 +42,33 @@ def test_statements_together_happen_all_or_not_at_all(tmp_path):
     state.close()
 
 
+class FullDisk:
+    """A connection whose next COMMIT fails, as on a full disk."""
+
+    def __init__(self, connection):
+        self._connection, self._full = connection, True
+
+    def __getattr__(self, name):
+        return getattr(self._connection, name)
+
+    def execute(self, statement, *values):
+        if statement == "COMMIT" and self._full:
+            self._full = False
+            raise sqlite3.OperationalError("database or disk is full")
+        return self._connection.execute(statement, *values)
+
+
+def test_a_failed_commit_leaves_nothing_behind_and_the_next_one_works(tmp_path):
+    state = ServiceState(tmp_path)
+    state._connection = FullDisk(state._connection)
+    insert = "INSERT INTO changes(at, type, player_id) VALUES (:at, 'y', 'z')"
+    with pytest.raises(sqlite3.OperationalError):
+        state.run_many(insert, [{"at": "first"}])
+    state.run_many(insert, [{"at": "second"}])
+    assert [row["at"] for row in state.rows("SELECT at FROM changes")] == ["second"]
+    state.close()
+
+
 def test_a_place_that_cannot_be_written_is_named(tmp_path):
     (tmp_path / "store").write_text("a file, not a folder")
     with pytest.raises(StateNotWritable, match="store"):

@@ -12,6 +12,7 @@ from api.app import make_app
 from api.service_state import ServiceState
 from api.settings import Settings
 from api.webhook_send import NotSendable, check_url
+from api.webhooks import due, waiting
 from ingest.hand_entry import enter
 from tests.api.client import client_of
 from tests.api.conftest import shot_rows
@@ -101,6 +102,23 @@ def test_gone_ends_the_webhook_and_a_replay_begins_it_again(near_client, store, 
     seen = len(got)
     assert near_client.post(f"{place}/replay", json={"since": 0}).status_code == 202
     until(lambda: len(got) >= seen + 2)
+
+
+def test_nothing_is_told_any_more_once_the_key_is_revoked(near_client, store, listener):
+    url, got, statuses = listener
+    statuses += [500] * 9
+    made = near_client.post("/v1/keys", json={"name": "a", "scopes": ["manage"]}).json()
+    near_client.as_(made["key"]).post("/v1/webhooks", json={"url": url})
+    enter(store, "pada1", "shots", shot_rows(2))
+    state = ServiceState(store)
+    until(lambda: len(state.rows("SELECT 1 FROM deliveries WHERE attempts > 0")) == 2)
+    near_client.delete(f"/v1/keys/{made['key_id']}")
+    state.run("UPDATE deliveries SET next_at = '2000-01-01'")
+    time.sleep(0.3)
+    assert len(got) == 2
+    assert due(state, 10) == []
+    assert waiting(state) > 0
+    state.close()
 
 
 def test_another_key_does_not_see_the_webhook(near_client, listener):
