@@ -48,11 +48,6 @@ class RepeatError:
         return enough and self.sd > 0 and self.standard_error <= SURE_ENOUGH * self.sd
 
 
-def slope_ratio(true_variance: float, error_sd: float) -> float:
-    """What is left of a slope when x with this variance is read with this error (same units)."""
-    return true_variance / (true_variance + error_sd**2)
-
-
 def correct(cells: Cells, error_sd: float, n_curves: int) -> tuple[Cells, FloatArray]:
     """Cells as if x had been read without error, by regression calibration within each curve.
 

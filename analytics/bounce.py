@@ -1,8 +1,9 @@
-"""What published formulas say of a ball's bounces and run. A prior only, never a player's truth.
+"""What published formulas say of a ball's bounces and run. Nothing told to a player rests on it.
 
 More than a thousand measured bounces fit this model only roughly (Biber et al. 2023, Sports
 Engineering, doi 10.1007/s12283-023-00442-4), and whether the contact plane tilts changes the run
-by a factor of 1.2 to 5. A player's own carry-to-run ratio replaces it as soon as there is one.
+by a factor of 1.2 to 5. Plans therefore take the player's own run, or the trade's chart before
+there is one (`run_ratio`); this module is the published arithmetic to hold either against.
 
 Source of all formulas: Penner 2002, "The run of a golf ball", Canadian Journal of Physics 80
 (read in copies, not in the paper).

@@ -266,9 +266,3 @@ def width_to_hold_ln(sd_ln: float, near_m: float, far_m: float, hold: float = 0.
     window's own plus 2x times the scatter (3.9 times at 95 %).
     """
     return float(np.log(far_m / near_m) + 2 * ndtri(np.sqrt(hold)) * sd_ln)
-
-
-def hold_probability(width_ln: ArrayLike, sd_ln: ArrayLike, window_ln: ArrayLike = 0.0) -> Floats:
-    """Chance that a well-centred bracket of this width holds a window of this width."""
-    clear = (np.asarray(width_ln, float) - np.asarray(window_ln, float)) / 2
-    return np.asarray(ndtr(clear / np.asarray(sd_ln, float)) ** 2, dtype=np.float64)

@@ -223,23 +223,3 @@ def mean_of_slopes(slopes: Floats, n_shots: int, level: float = LEVEL) -> Estima
     """
     sessions = np.arange(slopes.size, dtype=np.int64)
     return mean_over_sessions(slopes, sessions, level).of_shots(n_shots)
-
-
-def pooled_within_slope(x: Floats, y: Floats, sessions: Ints, level: float = LEVEL) -> Estimate:
-    """Slope of `y` on `x` within sessions, its interval robust to clustering by session.
-
-    Source: Liang & Zeger 1986, Biometrika 73, 13, with the usual small-sample factor.
-    """
-    kept = np.isfinite(x) & np.isfinite(y)
-    labels, place = np.unique(sessions[kept], return_inverse=True)
-    k, n = labels.size, int(kept.sum())
-    dx = x[kept] - session_means(x[kept], place).mean[place]
-    dy = y[kept] - session_means(y[kept], place).mean[place]
-    sxx = float(dx @ dx)
-    if k < 2 or sxx == 0:
-        return with_t_interval(float("nan"), float("nan"), 0, (n, k), level)
-    slope = float(dx @ dy) / sxx
-    score = np.bincount(place, weights=dx * (dy - slope * dx), minlength=k)
-    factor = k / (k - 1) * (n - 1) / (n - 1 - k)
-    se = float(np.sqrt(factor * (score @ score))) / sxx
-    return with_t_interval(slope, se, k - 1, (n, k), level)

@@ -1,9 +1,9 @@
-"""How far a struck ball flies by public formulas: for priors, plausibility and made-up shots only.
+"""How far a struck ball flies by public formulas: what wind does to a chip, and made-up shots.
 
 No public drag and lift measurements cover a chip: at 5 to 20 m/s the Reynolds number is 15 000 to
 58 000, below every published range, and sidespin ratios are above it. Over all plausible
 coefficients carry differs from vacuum by -2/+1 % at 5 m/s and -22/+9 % at 20 m/s. So a player's
-curve comes from the player's shots; this module only says what cannot be true.
+curve comes from the player's shots, and no answer about a player rests on this module alone.
 
 Sources: Smits & Smith 1994, "A new aerodynamic model of a golf ball in flight", Science and Golf
 II (coefficients, spin decay); ISO 2533:1975 (air); Sutherland's law (viscosity).
@@ -24,9 +24,6 @@ MASS_KG = 0.04593
 DIAMETER_M = 0.04267
 RADIUS_M = DIAMETER_M / 2
 AREA_M2 = math.pi * RADIUS_M**2
-
-PLAUSIBLE_SHARE = (0.70, 1.15)
-"""A true carry over the vacuum carry, for 5 to 20 m/s and 20° to 45° of launch."""
 
 
 @dataclass(frozen=True)
@@ -87,16 +84,6 @@ def vacuum_carry_m(
 ) -> NDArray[np.float64]:
     """Carry without air over level ground, metres: v²·sin 2θ / g."""
     return np.asarray(speed_mps**2 * np.sin(2 * np.radians(angle_deg)) / GRAVITY_MPS2)
-
-
-def carry_is_plausible(
-    carry_m: NDArray[np.float64],
-    speed_mps: NDArray[np.float64],
-    angle_deg: NDArray[np.float64],
-) -> NDArray[np.bool_]:
-    """Whether a measured carry is possible at all for its ball speed and launch angle."""
-    share = carry_m / vacuum_carry_m(speed_mps, angle_deg)
-    return np.asarray((share >= PLAUSIBLE_SHARE[0]) & (share <= PLAUSIBLE_SHARE[1]))
 
 
 def standard_air(height_m: float) -> Air:

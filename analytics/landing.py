@@ -48,11 +48,6 @@ def best_share(sd: float, near: float, far: float) -> float:
     return float(2 * ndtr((far - near) / (2 * sd)) - 1)
 
 
-def expected_share(mean: float, sd: float, near: float, far: float) -> float:
-    """Share that this centre and spread put between `near` and `far`."""
-    return float(ndtr((far - mean) / sd) - ndtr((near - mean) / sd))
-
-
 @dataclass(frozen=True)
 class Gate:
     """Two posts across the start line: width between them and distance from the ball, metres."""

@@ -71,7 +71,7 @@ class ZoneShare:
 
 @dataclass(frozen=True)
 class LeaveSummary:
-    """All that is said about a set of finishes."""
+    """All that is said about a set of finishes; `shares` in the order to show them."""
 
     n_shots: int
     n_sessions: int
@@ -82,6 +82,21 @@ class LeaveSummary:
     expected_putts: float
     up_and_down: float
     putting_label: str
+
+    @property
+    def below(self) -> ZoneShare:
+        """Share below the hole."""
+        return self.shares[1]
+
+    @property
+    def near(self) -> ZoneShare:
+        """Share within 6 ft."""
+        return self.shares[2]
+
+    @property
+    def leave_zone(self) -> ZoneShare:
+        """Share in the leave zone."""
+        return self.shares[3]
 
 
 def zones(leave_m: Array, bearing_deg: Array) -> Zones:
@@ -104,12 +119,6 @@ def zones(leave_m: Array, bearing_deg: Array) -> Zones:
 def off_straight_below_deg(bearing_deg: Array) -> Array:
     """Angle between a bearing and straight below, 0 to 180 degrees either side."""
     return np.asarray(np.abs((bearing_deg + 180) % 360 - 180))
-
-
-def place_m(leave_m: Array, bearing_deg: Array) -> tuple[Array, Array]:
-    """Finish as metres (below the hole, to the right of the fall line looking down it)."""
-    angle = np.radians(bearing_deg)
-    return leave_m * np.cos(angle), leave_m * np.sin(angle)
 
 
 def from_line_of_play(past_m: float, right_m: float, fall_deg: float) -> tuple[float, float]:

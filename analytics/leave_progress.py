@@ -21,7 +21,7 @@ from scipy import stats
 from analytics.answer import CHANGE, Answer
 from analytics.clustered import Estimate, change_over_sessions
 from analytics.hole import FOOT_M
-from analytics.leave import LeaveSummary, ZoneShare
+from analytics.leave import LeaveSummary
 from analytics.leaves import Leaves
 from analytics.mark_links import LinkedMark
 
@@ -29,7 +29,6 @@ BREAK_DAYS = 21
 MATTERS_M = FOOT_M
 MATTERS_SHARE = 0.15
 FALSE_DISCOVERIES = 0.05
-BELOW, NEAR = 1, 2
 
 
 @dataclass(frozen=True)
@@ -42,16 +41,6 @@ class LeaveDay:
     green_speed_ft: float | None
     wetness: str | None
     after_break: bool
-
-    @property
-    def below(self) -> ZoneShare:
-        """Share below the hole."""
-        return self.told.shares[BELOW]
-
-    @property
-    def near(self) -> ZoneShare:
-        """Share within 6 ft."""
-        return self.told.shares[NEAR]
 
 
 @dataclass(frozen=True)
@@ -79,8 +68,8 @@ def leave_progress(told: Leaves) -> LeaveProgress:
     wet = sorted(day for day, mark in first_of.items() if mark.wetness == "wet")
     looked = (
         _line(days, lambda one: one.told.median_leave_m),
-        _line(days, lambda one: one.below.value or 0.0),
-        _line(days, lambda one: one.near.value or 0.0),
+        _line(days, lambda one: one.told.below.value or 0.0),
+        _line(days, lambda one: one.told.near.value or 0.0),
     )
     median, below, near = _judged(
         looked, ("m", "1", "1"), (MATTERS_M, MATTERS_SHARE, MATTERS_SHARE)

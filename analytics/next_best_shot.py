@@ -30,7 +30,7 @@ class OpenRung:
     """One rung that may be hit next.
 
     half_width: of the centre's 90 % band now, as a share of carry; after_block: after six more
-    balls today. balls, days: that remain until it is clear (0 when it is). doubt: what one more
+    balls today. balls, days: that remain until it is clear (0 when it is). gain: what one more
     ball takes off the open doubt.
     """
 

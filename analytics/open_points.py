@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
-from analytics.answer import SHARE
+from analytics.answer import CURVE, SHARE
 from analytics.carry_curve import carry_curves
 from analytics.db import Connection
 from analytics.errors import NothingYet
@@ -39,7 +39,6 @@ FINDING_WORDS = {
 }
 GOOD_LOW_SIDE = 0.6
 SHORTER = 0.8
-CURVE_BALLS = 15
 
 
 @dataclass(frozen=True)
@@ -97,14 +96,14 @@ def _from_leaves(told: Leaves) -> list[OpenPoint]:
             "chips finish above the hole or far from it too often",
             saved,
             _low_side_lacking(told.dry),
-            hit_rate=told.dry.shares[3].value,
+            hit_rate=told.dry.leave_zone.value,
         )
     ]
 
 
 def _low_side_lacking(told: LeaveSummary) -> float:
     """Chance that the true share below the hole is not good yet; a flat prior before the marks."""
-    below = told.shares[1]
+    below = told.below
     hits = round((below.value or 0.0) * below.n_shots)
     return float(stats.beta.cdf(GOOD_LOW_SIDE, 1 + hits, 1 + below.n_shots - hits))
 
@@ -113,7 +112,7 @@ def _missing(connection: Connection, player_id: str) -> list[Missing]:
     return [
         Missing(
             curve.club,
-            max(CURVE_BALLS - curve.n_shots, CURVE_BALLS // 2),
+            max(CURVE.shots - curve.n_shots, CURVE.shots // 2),
             f"the carry curve of {curve.club} is too early: {curve.need}",
         )
         for curve in carry_curves(connection, player_id)

@@ -48,11 +48,10 @@ class Sitting:
 
 @dataclass(frozen=True)
 class Noise:
-    """Spread of one total with nothing changed, its degrees of freedom, and how much is own."""
+    """Spread of one total with nothing changed, and its degrees of freedom."""
 
     sd: float
     freedom: float
-    n_own: int
 
     @property
     def real_change(self) -> float:
@@ -109,11 +108,11 @@ def noise_of_totals(totals: Sequence[float], usual_sd: float) -> Noise:
     """
     n = len(totals)
     if n < 2:
-        return Noise(usual_sd, PRIOR_FREEDOM, 0)
+        return Noise(usual_sd, PRIOR_FREEDOM)
     own = float(np.mean(np.diff(totals) ** 2) / 2)
     freedom = 2 * (n - 1) ** 2 / (3 * n - 4)
     variance = (PRIOR_FREEDOM * usual_sd**2 + freedom * own) / (PRIOR_FREEDOM + freedom)
-    return Noise(math.sqrt(variance), PRIOR_FREEDOM + freedom, n)
+    return Noise(math.sqrt(variance), PRIOR_FREEDOM + freedom)
 
 
 def last_change(totals: Sequence[float], rules: Rules) -> Change:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from analytics.curve_cells import REFERENCE_MPS, Cells, Tree, total
 from analytics.curve_fit import fit
@@ -120,7 +121,7 @@ def predict_carry(scale: SensorScale, curve: CarryCurve, peak_speed_mps: float) 
 def sensor_scales(con: Connection, player_id: str) -> dict[str, SensorScale]:
     """Scale of each club the player has paired strikes with, by club."""
     rows = ask(con, "paired_speeds", {"reach": WRONG_PAIR})
-    return scales_from_rows(rows.filter(pa.compute.equal(rows["player_id"], player_id)))
+    return scales_from_rows(rows.filter(pc.equal(rows["player_id"], player_id)))
 
 
 def scales_from_rows(rows: pa.Table) -> dict[str, SensorScale]:

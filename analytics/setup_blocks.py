@@ -24,7 +24,6 @@ TOPICS = ("stance", "ball position", "handle", "lean", "grip length")
 """Common practice, no source; a coach may use other topics."""
 
 LONGEST = 40
-MEASURES = ("carry_error_m", "start_right_deg", "ball_to_club_ratio")
 
 
 @dataclass(frozen=True)

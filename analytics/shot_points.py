@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from analytics.curve_cells import PRIOR_EXPONENT
-from analytics.db import Connection, ask
+from analytics.db import Connection, Parameter, ask
 from analytics.mishits import CUT
+from analytics.population import ASSUMED
 
 
 @dataclass(frozen=True)
@@ -15,7 +16,7 @@ class ShotPoint:
     event_id: str
     import_id: str
     source_line: int
-    day: date
+    day: date | None
     club: str
     swing_length: str | None
     club_speed_mps: float
@@ -30,12 +31,12 @@ class ShotPoint:
         return self.by_coach == "mishit" or (not self.by_coach and self.far_off)
 
 
-def shot_points(con: Connection, player_id: str, club: str | None = None) -> list[ShotPoint]:
-    """Every ball of a player with a speed and a carry, in order of time."""
-    asked = {
+def shot_points(con: Connection, player_id: str) -> list[ShotPoint]:
+    """Every ball of a player with a club, a speed and a carry, in order of time."""
+    asked: dict[str, Parameter] = {
         "player_id": player_id,
-        "club": club,
         "cut": CUT,
+        "spread": ASSUMED.shot_sd,
         "exponent": PRIOR_EXPONENT,
     }
     return [ShotPoint(**row) for row in ask(con, "shot_points", asked).to_pylist()]

@@ -50,7 +50,7 @@ class Change:
 
 @dataclass(frozen=True)
 class SessionValue:
-    """One club's session: value of the measure, clean balls behind it, and whether it is after."""
+    """One club's session: value of the measure, balls (mishits too), and whether it is after."""
 
     club: str
     after: bool

@@ -78,6 +78,6 @@ def _green_speeds(view: View, told: LeaveProgress) -> dict[date, str]:
 
 
 def _below(one: LeaveDay) -> Answer:
-    share = one.below
+    share = one.told.below
     low, high = (None, None) if share.value is None else (share.low, share.high)
     return Answer(share.value, low, high, "1", share.n_shots, 1, share.state, need=share.need)

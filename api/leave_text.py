@@ -19,7 +19,7 @@ def leave_lines(told: Leaves, units: ReaderUnits) -> Iterator[str]:
     if len(told.by_club) > 1:
         yield ""
         for club, one in told.by_club.items():
-            yield f"{club}: {one.n_shots} balls, {_share(one.shares[3])}"
+            yield f"{club}: {one.n_shots} balls, {_share(one.leave_zone)}"
     if told.dry is None and told.wet is None:
         yield "No finish has a direction yet: add --clock to the marks."
 

@@ -201,7 +201,7 @@ def _lacks(view: View, need: str) -> str:
 def _leave_words(view: View, dry: LeaveSummary | None) -> str:
     if dry is None:
         return view.texts.say("sheet.no_leave")
-    zone = dry.shares[3]
+    zone = dry.leave_zone
     return view.texts.say(
         "sheet.leave_words",
         share=view.quantity(zone.value, "share"),

@@ -3,7 +3,6 @@
 from datetime import datetime
 from typing import Annotated, Literal
 
-from fastapi import Path
 from pydantic import Field
 
 from analytics.shot_plan import Chance
@@ -25,14 +24,6 @@ EntryId = Annotated[
 At = Annotated[
     datetime,
     Field(description="When, with an offset (RFC 3339).", examples=["2026-05-04T17:30:00Z"]),
-]
-PathPlayer = Annotated[
-    str,
-    Path(
-        description="Opaque identity of a player.",
-        pattern=r"^[a-z][a-z0-9]{3,31}$",
-        examples=["p7k2m9"],
-    ),
 ]
 State = Annotated[
     Literal["clear", "leaning", "too_early"],

@@ -87,7 +87,7 @@ def _day_line(one: LeaveDay, units: ReaderUnits) -> str:
     green = f", green {one.green_speed_ft:g} ft" if one.green_speed_ft else ""
     gap = " (after a break)" if one.after_break else ""
     median = units.of_metres(one.told.median_leave_m)
-    below, near = one.below, one.near
+    below, near = one.told.below, one.told.near
     return (
         f"  {one.day}{gap}: {one.told.n_shots} balls, median {median:.1f} {units.length}, below"
         f" {below.value or 0:.0%} ({below.low:.0%} to {below.high:.0%}), near"

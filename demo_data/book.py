@@ -135,20 +135,22 @@ def _launch_files(
         owners += [player(FOREIGN_OWNER)] * FOREIGN_ROWS
     if where == OVERLAP_AT:
         early = _launch_file(f"{stem}_launch_early.csv", one, balls[:OVERLAP_ROWS], owners)
-        return [early, _launch_file(f"{stem}_launch.csv", one, balls, owners)]
-    return [_launch_file(f"{stem}_launch.csv", one, balls, owners)]
+        return [early, _launch_file(_launch_path(where), one, balls, owners)]
+    return [_launch_file(_launch_path(where), one, balls, owners)]
 
 
 def _launch_file(
     path: str, one: Player, balls: Sequence[Ball], owners: Sequence[Player]
 ) -> LaunchFile:
-    week_path = {
-        f"{name.lower()}/{day_of(week):%Y-%m-%d}_launch.csv": name for name, week in (YARDS_AT,)
-    }
-    units = YARDS if path in week_path else METRIC
-    comma = f"{COMMA_AT[0].lower()}/{day_of(COMMA_AT[1]):%Y-%m-%d}_launch.csv"
-    export = launch_export(one, balls, units, "," if path == comma else ".")
+    units = YARDS if path == _launch_path(YARDS_AT) else METRIC
+    decimal = "," if path == _launch_path(COMMA_AT) else "."
+    export = launch_export(one, balls, units, decimal)
     return LaunchFile(path, tuple(balls), tuple(owners[: len(balls)]), export)
+
+
+def _launch_path(where: tuple[str, int]) -> str:
+    name, week = where
+    return f"{name.lower()}/{day_of(week):%Y-%m-%d}_launch.csv"
 
 
 def _day_files(day: Day) -> list[File]:

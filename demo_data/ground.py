@@ -14,6 +14,7 @@ FALL_LINE_DEG = 160.0
 WINDOW_HALF_FT = 2.5
 EDGE_BEFORE_TARGET_FT = 6.0
 GATE_WIDTH_IN = 27.0
+GREEN_SPEEDS_FT = (9.5, 9.6, 9.4, 8.0, 9.5, 9.8, 9.6, 9.5)
 WET_RUN_SHARE = 0.72
 MARK_SD_FT = 0.25
 
@@ -45,11 +46,10 @@ class Mark:
 
 def conditions(player: Player, week: int) -> Conditions:
     """The conditions of a week; the fourth week is wet and slow."""
-    wet = week == WET_WEEK
     edge_ft = player.target_ft - EDGE_BEFORE_TARGET_FT
     return Conditions(
-        green_speed_ft=8.0 if wet else (9.5, 9.6, 9.4, 8.0, 9.5, 9.8, 9.6, 9.5)[week],
-        wetness="wet" if wet else "dry",
+        green_speed_ft=GREEN_SPEEDS_FT[week],
+        wetness="wet" if week == WET_WEEK else "dry",
         edge_ft=edge_ft,
         hole_ft=round(player.target_ft * 1.72, 0),
         window_near_ft=player.target_ft - WINDOW_HALF_FT,

@@ -4,7 +4,17 @@ import json
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from demo_data.cast import COACH, PLACE, PLAYERS, WEEKS, ZONE, Player, day_of
+from demo_data.cast import (
+    COACH,
+    FOOT_M,
+    INCH_M,
+    PLACE,
+    PLAYERS,
+    WEEKS,
+    ZONE,
+    Player,
+    day_of,
+)
 from demo_data.clock import local_time
 from demo_data.ground import FALL_LINE_DEG, GATE_WIDTH_IN, SLOPE_DEG, Mark, conditions
 from demo_data.launch_files import Export
@@ -20,7 +30,6 @@ MARKS_HEADER = (
     "Leave bearing (deg),Method"
 )
 SCORES_HEADER = "Test,Attempt,Local time,Station,Lie,Strokes,Leave (ft)"
-FOOT_M, INCH_M = 0.3048, 0.0254
 KMH_MPS = 1 / 3.6
 TICK_MS = 5
 """The sensor samples 200 times a second; its times are whole ticks."""

@@ -52,7 +52,6 @@ class Case:
     plan: ColumnPlan
     dimension: Dimension
     values: Floats
-    cell_units: frozenset[str]
     all_cells_have_units: bool
     candidates: tuple[str, ...]
     foreign: str | None = None

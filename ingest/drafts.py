@@ -216,11 +216,10 @@ def case_of(draft: Draft, kind: str) -> Case | None:
         return None
     values = draft.numbers.values.to_numpy()
     kept = int((np.isfinite(values) & (values != 0)).sum())
-    units = frozenset(draft.numbers.units.values())
     all_units = 0 < kept <= len(draft.numbers.units)
     likely = LIKELY[dimension]
     if dimension == "length" and kind in {"marks", "scores"}:
         likely = SHORT_LENGTHS
     candidates = (draft.plan.unit,) if draft.plan.unit else likely
     foreign = None if draft.plan.unit or all_units else draft.foreign
-    return Case(draft.plan, dimension, values, units, all_units, candidates, foreign)
+    return Case(draft.plan, dimension, values, all_units, candidates, foreign)

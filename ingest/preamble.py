@@ -6,7 +6,7 @@ in a title line that does not speak of exporting, a footnote that says which sid
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 
 from ingest.date_order import resolved
@@ -55,7 +55,6 @@ class Told:
     days: tuple[date, ...] = ()
     name_day: date | None = None
     sign: int | None = None
-    header_signs: Mapping[str, int] = field(default_factory=dict)
 
 
 def key_meaning(key: str) -> str | None:

@@ -19,8 +19,6 @@ from ingest.table_texts import OUTER, tidied
 from ingest.units import UNITS
 from ingest.worded_columns import club_columns, surface_columns
 
-_CAREFUL = frozenset({"boolean"})
-
 
 def normalise_many(plan: Plan, raw: pl.DataFrame) -> Normalised:
     """Apply `plan` to raw cells (columns named by position)."""

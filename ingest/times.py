@@ -47,7 +47,6 @@ _CLOCK = re.compile(
 )
 _SHORT_DOTTED = re.compile(r"^\d{1,2}\.\d(?!\d)")
 _CLOCK_BASIC = re.compile(r"^(\d{2})(\d{2})(?:(\d{2})(?:[.,]?(\d{1,9}))?)?$")
-_HOUR_ONLY = re.compile(r"^(\d{1,2})$")
 _LEAD_IN = re.compile(r"^(?:at|um|à|às|a las|alle|ore|om|kl\.?)\s+(?=\d)", re.IGNORECASE)
 _YEAR_LAST = re.compile(
     r"^(?:[A-Za-z]{3} )?([A-Za-z]{3} {1,2}\d{1,2}) (\d{2}:\d{2}:\d{2}(?:\.\d+)?) (\d{4})$"

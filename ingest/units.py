@@ -11,7 +11,6 @@ Source: UCUM 2.2 (ucum-essence.xml) and NIST SP 811 (2008) Appendix B.8: mile 16
 0.9144 m, foot 0.3048 m, inch 0.0254 m, knot 1852 m per hour; all exact.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -168,15 +167,6 @@ def to_si(value: float, code: str) -> float:
 def from_si(value: float, code: str) -> float:
     """An SI value in unit `code`. Raises KeyError for a code that is not known."""
     return UNITS[code].from_si(value)
-
-
-READER_UNITS: Mapping[str, Mapping[Dimension, str]] = {
-    "si": SI_UNIT,
-    "metric": {**SI_UNIT, "speed": "km/h"},
-    "imperial": {**SI_UNIT, "length": "[ft_i]", "speed": "[mi_i]/h"},
-    "yards": {**SI_UNIT, "length": "[yd_i]", "speed": "[mi_i]/h"},
-}
-"""Sets of units a reader may ask answers in, for the outer faces."""
 
 
 SHORT_WORDS = {

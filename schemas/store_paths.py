@@ -6,7 +6,6 @@ STORE/v1/undone/player=<id>/import=<import_id>@<microseconds>/   the same, taken
 STORE/v1/tmp/        folders being written; never read, swept when old
 STORE/v1/derived/player=<id>/<name>.<nanoseconds>.parquet   can be computed again; the newest counts
 STORE/v1/population/<nanoseconds>.parquet   what players have in common, as learnt at that moment
-STORE/v1/rollup/     large sorted copies for speed; disposable
 STORE/v1/tests/<name>@<version>.<whose>.json   a coach's own scored tests; written once each
 STORE/uploads/<job>  bytes received by the service and not yet taken in
 STORE/kept-rows/     rows as the service gives them out, made again when something changed
@@ -72,11 +71,6 @@ def coach_group(coach: str | None) -> str:
     What protects the file is who may read the store, where the names stand in `player.json` anyway.
     """
     return hashlib.sha256((coach or "").encode()).hexdigest()[:16]
-
-
-def rollup_dir(store: Path) -> Path:
-    """Large sorted copies of many imports, with their manifest."""
-    return root(store) / "rollup"
 
 
 def own_tests_dir(store: Path) -> Path:

@@ -6,7 +6,7 @@ else (Arrow schemas with metadata, validation, the columns page, empty views) is
 """
 
 import json
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
@@ -50,7 +50,7 @@ class Column:
     minimum: float | None = None
     maximum: float | None = None
     allowed: tuple[str, ...] = ()
-    pattern: str | None = field(default=None)
+    pattern: str | None = None
 
     def arrow_field(self) -> pa.Field:
         """The column as an Arrow field whose metadata holds its description and UCUM unit."""

@@ -70,10 +70,10 @@ def command(*, player: str, store: Path, as_json: bool, **asked: Any) -> None:  
 
 def _curves(store: Path, player_id: str, asked: dict[str, Any]) -> "list[CarryCurve]":
     from analytics.carry_curve import carry_curves, only_club
-    from analytics.db import open_store
     from analytics.new_club import new_club_curve
+    from api.open_player import open_player
 
-    connection = open_store(store, player_id)
+    connection = open_player(store, player_id)
     try:
         if asked["new_club"]:
             if not asked["club"]:

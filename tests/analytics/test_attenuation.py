@@ -8,7 +8,7 @@ true one is 1.90.
 import numpy as np
 import pytest
 
-from analytics.attenuation import correct, repeat_error, slope_ratio
+from analytics.attenuation import correct, repeat_error
 from analytics.carry_curve import carry_curves
 from analytics.curve_cells import PRIOR_EXPONENT, Cells
 from analytics.db import in_memory
@@ -32,11 +32,6 @@ BUNCHED = World(
     speed_noise=0.03,
     exponent=(1.90, 0.0),
 )
-
-
-def test_the_ratio_that_theory_gives():
-    log_speeds = np.log(np.linspace(8, 10, 100_001))
-    assert slope_ratio(float(log_speeds.var()), 0.03) == pytest.approx(0.82, abs=0.005)
 
 
 def test_free_slopes_are_flattened_by_it_and_corrected():

@@ -13,7 +13,6 @@ from analytics.bracket import (
     bias_to_correct,
     bracket_odds,
     correction,
-    hold_probability,
     order_probability,
     rehearsal_bias,
     repeatability_ln,
@@ -109,13 +108,13 @@ def test_order_probability_equals_a_simulated_table(sensor, expected):
 def test_width_to_hold_is_3_9_times_the_scatter():
     """Phi(x)^2 = 0.95 at x = 1.9545."""
     assert width_to_hold_ln(0.06, 1.0, 1.0) == pytest.approx(3.909 * 0.06, abs=1e-4)
-    assert hold_probability(3.909, 1.0) == pytest.approx(0.95, abs=1e-4)
 
 
 @given(st.floats(0.01, 0.2), st.floats(2, 30), st.floats(0.01, 0.5), st.floats(0.55, 0.99))
 def test_the_width_to_hold_holds(sd, near, window, hold):
     width = width_to_hold_ln(sd, near, near * np.exp(window), hold)
-    assert hold_probability(width, sd, window) == pytest.approx(hold, abs=1e-9)
+    each_side = norm.cdf((width - window) / 2 / sd)
+    assert each_side**2 == pytest.approx(hold, abs=1e-9)
 
 
 @given(st.lists(st.tuples(*[st.floats(2, 20)] * 3), min_size=1, max_size=8), st.floats(0, 0.3))

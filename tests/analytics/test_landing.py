@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from analytics.landing import (
     Gate,
     Landed,
     best_share,
-    expected_share,
     finish_from_leave,
     inside,
     push_deg,
@@ -24,8 +24,8 @@ def test_best_share_of_a_foot_either_side_with_a_spread_of_a_foot_and_a_half():
 
 
 def test_an_off_centre_player_gets_less_than_the_best():
-    assert expected_share(0.0, 1.5, -1, 1) == pytest.approx(best_share(1.5, -1, 1))
-    assert expected_share(1.0, 1.5, -1, 1) < best_share(1.5, -1, 1)
+    centred, off = (norm(mean, 1.5).cdf(1) - norm(mean, 1.5).cdf(-1) for mean in (0.0, 1.0))
+    assert off < best_share(1.5, -1, 1) == pytest.approx(centred)
 
 
 def test_the_gate_as_an_angle():

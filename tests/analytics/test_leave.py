@@ -14,7 +14,6 @@ from analytics.leave import (
     from_clock,
     from_line_of_play,
     off_straight_below_deg,
-    place_m,
     summarise,
     zones,
 )
@@ -55,7 +54,7 @@ def test_six_on_the_clock_is_straight_below_and_seven_turns_clockwise() -> None:
 @given(st.floats(-5, 5), st.floats(-5, 5), bearings)
 def test_line_of_play_and_fall_line_name_the_same_place(past, right, fall) -> None:
     leave, bearing = from_line_of_play(past, right, fall)
-    below, aside = place_m(np.array(leave), np.array(bearing))
+    below, aside = (leave * f(math.radians(bearing)) for f in (math.cos, math.sin))
     turn = math.radians(fall)
     assert below * math.cos(turn) - aside * math.sin(turn) == pytest.approx(past, abs=1e-9)
     assert below * math.sin(turn) + aside * math.cos(turn) == pytest.approx(right, abs=1e-9)

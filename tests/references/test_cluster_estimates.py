@@ -8,12 +8,7 @@ import pytest
 import statsmodels.api as sm
 from statsmodels.stats.meta_analysis import combine_effects
 
-from analytics.clustered import (
-    mean_over_sessions,
-    pooled_within_slope,
-    random_intercept,
-    session_means,
-)
+from analytics.clustered import mean_over_sessions, random_intercept, session_means
 
 DATA = Path(__file__).parent / "check_data"
 
@@ -64,17 +59,3 @@ def test_mean_over_sessions_equals_the_hartung_knapp_combination():
     assert ours.se == pytest.approx(np.sqrt(scale / np.sum(1 / variances)), rel=1e-6)
     assert theirs.mean_effect_fe == pytest.approx(weighted, rel=1e-6)
     assert theirs.sd_eff_w_fe_hksj == pytest.approx(ours.se, rel=1e-6)
-
-
-def test_pooled_within_slope_equals_cluster_robust_least_squares():
-    """statsmodels OLS with one dummy per session and cov_type='cluster'."""
-    rng = np.random.default_rng(11)
-    days = np.repeat(np.arange(9), rng.integers(6, 25, 9))
-    x = rng.normal(0, 1, days.size) + days
-    noise = rng.normal(0, 1, 9)[days] * x * 0.2 + rng.normal(0, 1, days.size)
-    y = 0.4 * x + 2.0 * days + noise
-    design = np.column_stack([x, np.eye(9)[days]])
-    other = sm.OLS(y, design).fit(cov_type="cluster", cov_kwds={"groups": days})
-    ours = pooled_within_slope(x, y, days)
-    assert ours.value == pytest.approx(other.params[0], rel=1e-10)
-    assert ours.se == pytest.approx(other.bse[0], rel=1e-8)

@@ -1,0 +1,65 @@
+"""Balls behind a curve, one by one: marked as mishits where the curve itself sets them apart."""
+
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+
+from analytics.carry_curve import carry_curve
+from analytics.db import in_memory
+from analytics.shot_points import shot_points
+from tests.analytics.demo_tables import table
+
+START = datetime(2026, 5, 4, 9, tzinfo=UTC)
+FAT = 26
+
+
+def connection(marked):
+    """30 clean balls, one a good quarter short, FAT half as far; the coach marked `marked`."""
+    rng = np.random.default_rng(4)
+    speed = rng.uniform(8, 12, 31 + FAT)
+    carry = 0.11 * speed**1.95 * np.exp(rng.normal(0, 0.04, speed.size))
+    carry[30] *= 0.72
+    carry[31:] *= 0.5
+    shots = [
+        {
+            "player_id": "pada1",
+            "event_id": f"e{number:02}",
+            "import_id": "i",
+            "source_line": number,
+            "struck_at_utc": START + timedelta(days=number % 3, minutes=number),
+            "club": "SW",
+            "club_speed_mps": float(v),
+            "carry_m": float(c),
+        }
+        for number, (v, c) in enumerate(zip(speed, carry, strict=True))
+    ]
+    edits = [
+        {
+            "player_id": "pada1",
+            "edit_id": event,
+            "edited_at_utc": START,
+            "action": "mishit",
+            "target": "shots",
+            "target_id": event,
+        }
+        for event in marked
+    ]
+    return in_memory({"shots": table("shots", shots), "edits": table("edits", edits)})
+
+
+def test_the_balls_set_apart_are_those_the_curve_sets_apart():
+    fat = [f"e{number:02}" for number in range(31, 31 + FAT)]
+    for marked in (fat, [*fat, "e00", "e01"]):
+        con = connection(marked)
+        points, curve = shot_points(con, "pada1"), carry_curve(con, "pada1", "SW")
+        assert {one.event_id for one in points if one.by_coach} == set(marked)
+        by_rule = {one.event_id for one in points if one.mishit and not one.by_coach}
+        assert len(by_rule) == curve.n_rule
+        assert by_rule == {"e30", *fat} - set(marked)
+
+
+def test_a_club_of_which_the_coach_marked_every_ball_is_drawn_all_the_same():
+    everything = [f"e{number:02}" for number in range(31 + FAT)]
+    points = shot_points(connection(everything), "pada1")
+    assert len(points) == len(everything)
+    assert all(one.mishit for one in points)
