@@ -140,6 +140,8 @@ def _complete_time(
         plan = _time_with_answers(question.time, answers)
         if question.id not in answers:
             left.append(replace(question, time=plan))
+        elif "time_form" in plan.open:  # what else the times leave open only the file tells
+            left.append(replace(question, time=plan))
         elif not plan.open:
             _take_instants(plan, question, done)
     return left

@@ -127,6 +127,17 @@ def columns_by_concepts(name: str, kind: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+def concepts_of(name: str) -> frozenset[str] | None:
+    """All that the words of `name` may stand for; None when one of them is unknown.
+
+    A word with several meanings counts with those that everyday words share (`tempo`: time).
+    """
+    parts = [_parts(word) for word in fold(name).split()]
+    if not parts or not all(parts):
+        return None
+    return frozenset(c for part in parts for word in part for c in word) - {_WEIGHTLESS}
+
+
 _UNIT_KEYS = {
     "length_unit": {"distance", "carry", "total", "height", "rest"},
     "speed_unit": {"speed"},

@@ -24,6 +24,7 @@ from ingest.numbers import read_number
 from ingest.plan import TimePlan
 from ingest.quick_instants import quick_instants
 from ingest.serial_dates import read_serial
+from ingest.time_forms import read_form
 from ingest.times import Stamp, read_stamp
 from ingest.units import UNITS
 from ingest.zone_texts import read_zone
@@ -148,6 +149,8 @@ class _Reader:
             local.us[row] = (day.toordinal() - _EPOCH_DAY) * DAY_US + clock_us
 
     def _stamp(self, text: str, role: str) -> Stamp | None:
+        if self.plan.form and role == self.roles[self.plan.form_at]:
+            return read_form(text, self.plan.form)
         if self.plan.dotted_clock and role == "clock" and _DOTTED.match(text):
             text = text.replace(".", ":", 2)
         elif role == "clock" and len(text) == 6 and text.isdigit():

@@ -9,12 +9,20 @@ from dataclasses import dataclass, replace
 
 import polars as pl
 
-from ingest.assign import Readings, by_contents, choose_kind, file_languages, readings
+from ingest.assign import (
+    Readings,
+    by_contents,
+    choose_kind,
+    columns_of_kind,
+    file_languages,
+    readings,
+)
 from ingest.column_units import Case, settle, stated_units, system_of
 from ingest.decimals import decimals_of
 from ingest.drafts import Draft, case_of, draft_column, hand_of
 from ingest.duplicates import settle_duplicates
 from ingest.errors import NoLayout
+from ingest.kind_evidence import speaks_of
 from ingest.layout import VOCABULARY, Layout, declared
 from ingest.options import Options
 from ingest.plan import Plan, Question, TimePlan
@@ -24,6 +32,7 @@ from ingest.sheet import Sheet
 from ingest.side_signs import settle_signs
 from ingest.surfaces import read_surface
 from ingest.table_texts import Texts
+from ingest.time_forms import looks_meant
 from ingest.time_plan import Open, plan_time
 from ingest.unit_doubts import doubted
 from ingest.words import TABLE_OF
@@ -52,14 +61,7 @@ def interpret(
     Raises:
         NoLayout: when the headers name no kind of export that is known.
     """
-    kind = options.kind or (layout.kind if layout else choose_kind(sheet.header, options.answers))
-    if kind == "unknown":
-        raise NoLayout(
-            "no column of a launch, tempo, marks or score export was recognised in the header.",
-            "Name the columns in a layout (`carrybook layout save`) or in the header line.",
-            file=file_name,
-            row=sheet.header_line,
-        )
+    kind = options.kind or (layout.kind if layout else _kind_of(sheet, texts, options, file_name))
     told = read_preamble(sheet, file_name)
     setting = _Setting(
         sheet, texts, options, layout, told, kind, file_languages(sheet.header, kind)
@@ -67,9 +69,31 @@ def interpret(
     return _plan(setting)
 
 
+def _kind_of(sheet: Sheet, texts: Texts, options: Options, file_name: str) -> str:
+    """The kind that the headers name and vouch for. Raises NoLayout for a file of no such kind."""
+    kind = choose_kind(sheet.header, options.answers)
+    if kind == "unknown":
+        raise NoLayout(
+            "no column of a launch, tempo, marks or score export was recognised in the header.",
+            "Name the columns in a layout (`carrybook layout save`) or in the header line.",
+            file=file_name,
+            row=sheet.header_line,
+        )
+    own = columns_of_kind(kind)
+    if speaks_of(kind, sheet.header, texts.samples, own, options.answers):
+        return kind
+    raise NoLayout(
+        "the header has only columns that any table may have (a speed, a distance, a tempo).",
+        f"If these are golf balls or swings, say so: --kind {kind}.",
+        file=file_name,
+        row=sheet.header_line,
+    )
+
+
 def _plan(setting: _Setting) -> Plan:
     found = _readings(setting)
     roles = [r for r in found if len(r.columns) == 1 and r.columns[0] in TIME_ROLES]
+    roles += _meant_as_times(found, setting)
     decimal, by_column = decimals_of(
         setting.texts, found, setting.kind, _said_decimal(setting), setting.options.answers
     )
@@ -105,6 +129,18 @@ def _plan(setting: _Setting) -> Plan:
         languages=setting.languages,
         hand=next((h for c in columns if (h := hand_of(setting, c.column))), None),
     )
+
+
+def _meant_as_times(found: Sequence[Readings], setting: _Setting) -> list[Readings]:
+    """Columns called a time whose cells cannot be read as one."""
+    return [
+        replace(reading, columns=("when",))
+        for reading in found
+        if not reading.columns
+        and f"meaning:{reading.header.text}" not in setting.options.answers
+        and {m.column for m in reading.header.matches.get(setting.kind, ())} <= {"when", "date"}
+        and looks_meant(reading.header, setting.texts.samples[reading.index])
+    ]
 
 
 def _surface(setting: _Setting) -> str | None:

@@ -5,6 +5,7 @@ from datetime import date
 from ingest.assign import known_columns
 from ingest.errors import BadOption
 from ingest.options import Options
+from ingest.time_forms import is_form
 from ingest.units import find_unit
 from ingest.words import KINDS
 from ingest.zone_texts import read_zone
@@ -51,6 +52,9 @@ def _answer(question: str, answer: str) -> None:
         _day(answer, question)
     elif kind == "start":
         _day(answer[:10], question)
+    elif kind == "time_form" and not is_form(answer):
+        mend = "Write the pattern of the cells, for example %d.%m.%Y %H:%M, or one of the answers."
+        raise BadOption("that is no form of a time.", mend, column=question, value=answer)
     elif kind == "year" and not answer.isdigit():
         raise BadOption(
             "the year is no number.", "Write four digits.", column=question, value=answer

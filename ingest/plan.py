@@ -55,7 +55,8 @@ class TimePlan:
     epoch unit (`epoch_s` …). `offset_min` and `zone` hold for times that state none themselves.
     `day` is the ISO date of clock times; `start_us` the UTC instant (microseconds) that elapsed
     times count from. `dotted_clock` says that `10.23.05` is a clock time, `serials` that plain
-    numbers are the days that a spreadsheet counts. `skipped` and `doubled`
+    numbers are the days that a spreadsheet counts, `form` how the cells of the role at `form_at`
+    are written when nobody but the user can tell (`ingest/time_forms.py`). `skipped` and `doubled`
     (`earlier` or `later`) choose the instant of local times in an hour that clocks changed.
     """
 
@@ -71,6 +72,8 @@ class TimePlan:
     decimal: str | None = "."
     dotted_clock: bool = False
     serials: bool = False
+    form: str | None = None
+    form_at: int = -1
     skipped: str | None = None
     doubled: str | None = None
     open: tuple[str, ...] = ()

@@ -28,6 +28,8 @@ def quick_instants(
     plan: TimePlan, roles: Sequence[str], columns: Sequence[pl.Series]
 ) -> Found | None:
     """(UTC instants, no faults, skipped rows, doubled rows), or None when a cell is irregular."""
+    if plan.form:
+        return None
     if list(roles) == ["stamp"]:
         texts = columns[0]
     elif list(roles) == ["date", "clock"]:

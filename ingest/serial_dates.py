@@ -18,7 +18,7 @@ from ingest.times import YEAR_FIRST, Stamp
 
 _NUMBER = re.compile(r"^(\d{1,5})(?:[.,](\d{1,15}))?$")
 _DAY_ZERO = date(1899, 12, 30)
-_FIRST, _LAST = 32874, 73050
+_FIRST, LAST_SERIAL = 32874, 73050
 _CLOSEST_SWINGS_S = 2.0
 _EXACT_DECIMALS = 8
 _DAY_US = 86_400_000_000
@@ -34,7 +34,7 @@ def serial_role(name: str, cells: Sequence[str]) -> str | None:
         return None
     if all(whole == 0 for whole, _ in numbers):
         return "clock" if all(len(rest) >= 4 for _, rest in numbers) else None
-    if not all(_FIRST <= whole <= _LAST for whole, _ in numbers):
+    if not all(_FIRST <= whole <= LAST_SERIAL for whole, _ in numbers):
         return None
     whole_days = not any(rest.strip("0") for _, rest in numbers)
     if name == "date":

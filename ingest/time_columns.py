@@ -9,6 +9,7 @@ import polars as pl
 from ingest.date_order import decide_order
 from ingest.headers import read_header
 from ingest.serial_dates import read_serial, serial_role
+from ingest.time_forms import Doubt, doubt_of, read_form, role_of, unreadable
 from ingest.times import Stamp, read_stamp
 from ingest.units import find_unit
 from ingest.words import fold
@@ -40,18 +41,49 @@ class TimeColumn:
     serial: bool = False
     clocked: bool = False
     readable: bool = True
+    doubt: Doubt | None = None
+    form: str | None = None
 
 
 def classify(
-    role: tuple[int, str, str], texts: pl.DataFrame, units: Sequence[str] | None = None
+    role: tuple[int, str, str],
+    texts: pl.DataFrame,
+    units: Sequence[str] | None = None,
+    form: str | None = None,
 ) -> TimeColumn:
     """The role that the cells of one time column give it.
 
-    Args: role: (index, header, named role); units: those of a row of units.
+    Args: role: (index, header, named role); units: those of a row of units; form: how cells are
+    written that cannot be read as they are, when that was answered.
     """
     index, header, name = role
     cells = _different(texts.to_series(index))
     unit = read_header(header, True).unit_text or (units[index] if units else None)
+    doubt = doubt_of(name, cells, find_unit(unit, "time") if unit else None)
+    if doubt is not None and form is None:
+        if len(doubt.candidates) > 1:
+            return TimeColumn(index, header, role_of(doubt.candidates[0]), (), doubt=doubt)
+        form = doubt.candidates[0]
+    if doubt is not None and form is not None and form != "serial":
+        return _formed(index, header, cells, form)
+    found = _classified(role, cells, unit)
+    if found.readable or name == "elapsed":
+        return found
+    return _formed(index, header, cells, form) if form else replace(found, doubt=unreadable(cells))
+
+
+def _formed(index: int, header: str, cells: Sequence[str], form: str) -> TimeColumn:
+    """A column whose form was answered."""
+    role = role_of(form)
+    if role == "elapsed":
+        return TimeColumn(index, header, role, ())
+    stamps = tuple(stamp for text in cells if (stamp := read_form(text, form)) is not None)
+    return TimeColumn(index, header, role, stamps, form=form)
+
+
+def _classified(role: tuple[int, str, str], cells: Sequence[str], unit: str | None) -> TimeColumn:
+    """The role by the rules of this module alone."""
+    index, header, name = role
     counted = bool(unit and find_unit(unit, "time"))  # then a number is no day and no part of one
     serial = None if counted else serial_role(name, cells)
     if serial is not None:
@@ -115,7 +147,7 @@ def _is_elapsed(cells: Sequence[str], name: str, unit: str | None) -> bool:
     clocks = [_MINUTES.fullmatch(text) for text in cells]
     if not all(clocks):
         return False
-    if name == "elapsed" or (unit and find_unit(unit, "time")):
+    if name == "elapsed" or (unit and find_unit(unit, "time") not in {None, "h"}):
         return True
     return any(found and found[1] is None and int(found[2]) > 23 for found in clocks) or all(
         found and found[1] is None and re.search(r"[.,]", found[0]) for found in clocks
@@ -133,8 +165,30 @@ def _all_dotted_clocks(cells: Sequence[str], stamps: Sequence[Stamp]) -> bool:
 
 
 def choose(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
-    """The columns that make the instant, in the order of the module's rules."""
-    columns = [column for column in columns if column.readable]
+    """The columns that make the instant, in the order of the module's rules.
+
+    One that cannot be read is among them when the others do not make an instant without it.
+    """
+    unread = [column for column in columns if not column.readable and column.doubt][:1]
+    chosen = _choose_readable([column for column in columns if column.readable])
+    roles = {column.role for column in chosen} - {"zone"}
+    if not unread or roles not in (set(), {"date"}, {"clock"}):
+        return chosen
+    missing = "clock" if "date" in roles else "date" if "clock" in roles else "stamp"
+    added = [*chosen, _as(missing, unread[0])]
+    return sorted(added, key=lambda column: ("stamp", "date", "clock", "zone").index(column.role))
+
+
+def _as(role: str, column: TimeColumn) -> TimeColumn:
+    """A column that cannot be read in the role that is missing, with the forms that serve it."""
+    doubt = column.doubt
+    if doubt is not None and role != "stamp":
+        forms = tuple(form for form in doubt.candidates if role_of(form) == role)
+        doubt = replace(doubt, candidates=forms)
+    return replace(column, role=role, doubt=doubt)
+
+
+def _choose_readable(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
     if any(column.role == "clock" for column in columns):
         columns = [_without_midnight(column) for column in columns]
     zone = [column for column in columns if column.role == "zone"][:1]
@@ -145,9 +199,9 @@ def choose(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
         return [sure[0]] if sure[0].role.startswith("epoch") else [sure[0], *zone]
     dates = [column for column in columns if column.role == "date"][:1]
     clocks = [column for column in columns if column.role == "clock"][:1]
-    if dates or clocks:
-        return [*dates, *clocks, *zone]
     elapsed = [column for column in columns if column.role == "elapsed"][:1]
+    if clocks or (dates and not elapsed):
+        return [*dates, *clocks, *zone]
     return [*elapsed, *zone]
 
 

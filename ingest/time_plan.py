@@ -59,7 +59,8 @@ def plan_time(
 
     `roles` are (index, header, `when` | `date` | `elapsed` | `zone`) as the headers name them.
     """
-    columns = [classify(role, texts, context.units) for role in roles]
+    form = context.options.answers.get(f"time_form:{INSTANT[context.kind]}")
+    columns = [classify(role, texts, context.units, form) for role in roles]
     used = choose(columns)
     taken = {column.index for column in used}
     unused = [column.index for column in columns if column.index not in taken]
@@ -73,7 +74,13 @@ def plan_time(
         serials=any(column.serial for column in used),
     )
     opened: list[Open] = []
-    if not used[0].role.startswith("epoch"):
+    formed = [at for at, column in enumerate(used) if column.form]
+    if formed:
+        plan = replace(plan, form=used[formed[0]].form, form_at=formed[0])
+    doubt = next((column.doubt for column in used if column.doubt), None)
+    if doubt is not None:
+        opened.append(Open("time_form", doubt.candidates, doubt.why))
+    elif not used[0].role.startswith("epoch"):
         plan = _with_order(plan, used, context, opened)
         plan = _with_day(plan, used, context, opened)
         plan = _with_start(plan, used, context, opened)
@@ -166,7 +173,9 @@ def _with_start(
         why = "times count from a start that the file does not state"
         opened.append(Open("start", (), why))
     if unit is None and not used[0].clocked and not _names_seconds(used[0]):
-        opened.append(Open("elapsed_unit", ("s", "ms", "min"), "the elapsed times have no unit"))
+        opened.append(
+            Open("elapsed_unit", ("s", "ms", "min", "h"), "the elapsed times have no unit")
+        )
     return replace(plan, start=start, elapsed_unit=unit)
 
 

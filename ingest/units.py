@@ -61,6 +61,7 @@ UNITS: dict[str, Unit] = {
         Unit("ms", "time", per=1000.0),
         Unit("us", "time", per=1_000_000.0),
         Unit("min", "time", times=60.0),
+        Unit("h", "time", times=3600.0),
         Unit("1", "ratio"),
         Unit("%", "ratio", per=100.0),
     )
@@ -112,6 +113,7 @@ _WORDS: dict[str, str] = {
     "ms": "ms msec msecs millisecond milliseconds millisekunden millisekunde milisegundos "
     "millisecondes millisecondi milliseconden millisekunder ミリ秒 밀리초 msek mseg",
     "us": "us µs μs usec microseconds mikrosekunden",
+    "h": "h hr hrs hour hours stunde stunden heure heures hora horas ora ore timme timmar uur uren",
     "min": "min mins minute minutes minuten minutos minuti minuter 分 분",
     "1": "1 ratio - x :1 none",
     "%": "% pct percent percentage prozent procent porcentaje pourcent percento por cento"
