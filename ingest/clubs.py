@@ -19,7 +19,11 @@ _LOFT = re.compile(
 )
 _NUMBER = re.compile(r"(?<![\d.,/])(\d{2}(?:[.,]5)?)(?:[./](?:0[4-9]|1\d))?(?![\d.,/])")
 """A loft, and the bounce that some clubs have stamped beside it (`58.10`, `58/10`)."""
-_SHORT = re.compile(r"^(?:(\d{1,2})\s*-?\s*([a-z]+)|([a-z]+)\s*-?\s*(\d{1,2}))$")
+_NUMBERED = (
+    re.compile(r"^(?:(\d{1,2})\s*-?\s*([a-z]+)|([a-z]+)\s*-?\s*(\d{1,2}))$"),
+    re.compile(r"^(?:(\d{1,2})\.?\s*(\D+)|(\D+?)\s*(\d{1,2}))$"),
+    re.compile(r"^(?:(\d{1,2})(?:er|e|:an|a|o)[\s-]+(\D+)|(\D+?)\s*(?:n[°o.]|nr|num)\.?\s*(\d{1,2}))$"),
+)
 _SUFFIX = {"wood": "W", "hybrid": "H", "iron": "I"}
 _LETTER = {"w": "wood", "h": "hybrid", "i": "iron", "hy": "hybrid", "hb": "hybrid", "u": "hybrid"}
 _LIMITS = {"wood": (1, 15), "hybrid": (1, 9), "iron": (1, 9)}
@@ -96,10 +100,16 @@ def _kind(text: str) -> str | None:
 
 
 def _numbered(text: str) -> str | None:
-    """`7i`, `7 iron`, `eisen 7`, `i7`, `7番アイアン` as `7I`."""
-    found = _SHORT.match(text) or re.match(r"^(?:(\d{1,2})\.?\s*(\D+)|(\D+?)\s*(\d{1,2}))$", text)
-    if not found:
-        return None
+    """`7i`, `7 iron`, `eisen 7`, `9er eisen`, `fer n° 8`, `7番アイアン` as `7I`."""
+    for pattern in _NUMBERED:
+        found = pattern.match(text)
+        kind = _with_number(found) if found else None
+        if kind:
+            return kind
+    return None
+
+
+def _with_number(found: re.Match[str]) -> str | None:
     number = int(found[1] or found[4])
     word = compact(found[2] or found[3])
     family = _phrases()[1].get(word) or _LETTER.get(word)

@@ -17,7 +17,7 @@ from ingest.plan import SIGNED_SIDE, ColumnPlan, dimension_of
 from ingest.preamble import Told
 from ingest.sheet import Sheet
 from ingest.sides import side_of_word
-from ingest.signs import sign_stated
+from ingest.signs import side_named, sign_stated
 from ingest.table_texts import Texts
 from ingest.units import Dimension, find_unit, is_foreign
 
@@ -202,6 +202,9 @@ def _with_sign(
         stated = sign_stated(text)
         if stated is not None:
             return replace(plan, sign=stated), "header"
+    named = side_named(read_header(plan.header, True).name)
+    if named is not None:
+        return replace(plan, sign=named), "header"
     if said is not None and said.sign is not None:
         return replace(plan, sign=said.sign), "layout"
     if setting.told.sign is not None:

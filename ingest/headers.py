@@ -17,6 +17,7 @@ from dataclasses import dataclass, field
 from functools import cache, lru_cache
 
 from ingest.header_concepts import columns_by_concepts
+from ingest.signs import sign_stated
 from ingest.units import find_unit
 from ingest.words import KINDS, TABLE_OF, compact, fold, languages
 from schemas.tables import columns
@@ -53,7 +54,7 @@ def read_header(text: str, slips: bool = False) -> Header:
     plain = unicodedata.normalize("NFKC", text.replace("º", "°")).strip()
     asides = tuple(part.strip() for part in _BRACKETS.findall(plain) if part.strip())
     bare = _BRACKETS.sub(" ", plain).strip(" _-:,")
-    unit = next((aside for aside in asides if find_unit(aside)), None)
+    unit = next((found for aside in asides if (found := _unit_in(aside))), None)
     for forgiving in (False, True) if slips else (False,):
         for name, found_unit in _names(plain, bare, unit):
             found = {kind: look_up(name, kind, forgiving) for kind in KINDS}
@@ -61,6 +62,15 @@ def read_header(text: str, slips: bool = False) -> Header:
             if matches:
                 return Header(text, name, found_unit or _own_unit(name), asides, matches)
     return Header(text, bare or plain, unit, asides)
+
+
+def _unit_in(aside: str) -> str | None:
+    """The unit that a bracket states, alone or before what else it says (`ft; left +`, `% of`)."""
+    if find_unit(aside):
+        return aside
+    first, _, rest = aside.replace(",", " ").replace(";", " ").partition(" ")
+    stated = first.startswith("%") or sign_stated(rest) is not None
+    return first if stated and find_unit(first) else None
 
 
 def _own_unit(name: str) -> str | None:

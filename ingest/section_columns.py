@@ -1,8 +1,9 @@
-"""Club, surface and day from lines that stand alone: headings between rows, or a title above.
+"""Club, surface, day and player from lines that stand alone: headings between rows, or a title above.
 
 Rules
 - `Sand Wedge` or `Club: 56°` on a line of its own names the club of the rows after it, `Surface:
   mat` what they were struck from, a heading that holds a day (`Session 2, 4 May 2026`) that day.
+- `Player: Ben` between the rows of a file whose top names another keeps the name beside each row.
 - What a column of the table says itself is never overruled.
 - The rows get a column of their own for it, behind those of the file, read like any other: whatever
   such texts leave open is asked about as in a column.
@@ -36,6 +37,8 @@ def with_section_columns(sheet: Sheet) -> Sheet:
         sheet = _with_column(sheet, "Club", _clubs(sheet))
     if sheet.sections and not _names_column(sheet, {"surface"}, any):
         sheet = _with_column(sheet, "Surface", _with_stated(sheet, "surface", []))
+    if sheet.sections and not _names_column(sheet, {"player"}, any):
+        sheet = _with_column(sheet, "Player", _players(sheet))
     if sheet.sections and not _names_column(sheet, {"date", "when"}, _hold_days):
         sheet = _with_column(sheet, "Date", _days(sheet))
     return sheet
@@ -78,6 +81,18 @@ def _clubs(sheet: Sheet) -> list[_Spoken]:
     """Lines that name a club, in order; none unless a lone one or a heading does."""
     lone = [_Spoken(line, text) for line, text in _lone_lines(sheet) if _is_club(text)]
     return _with_stated(sheet, "club", lone)
+
+
+def _players(sheet: Sheet) -> list[_Spoken]:
+    """Whose rows follow, where a heading between them names another player than the top."""
+    named = [(0, key, value) for key, value in sheet.metadata.items()]
+    named += [(section.line, section.key, section.value) for section in sheet.sections]
+    found = [_Spoken(line, text) for line, key, text in named if _is_player(key) and text.strip()]
+    return found if len({spoken.text for spoken in found}) > 1 else []
+
+
+def _is_player(key: str) -> bool:
+    return any(m.column == "player" for m in read_header(key).matches.get("launch", ()))
 
 
 def _with_stated(sheet: Sheet, meaning: str, lone: Sequence[_Spoken]) -> list[_Spoken]:

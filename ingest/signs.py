@@ -87,6 +87,14 @@ def sign_stated(text: str) -> int | None:
     return None
 
 
+def side_named(name: str) -> int | None:
+    """+1 for a name that says right (`Landed right`), −1 for left; None for neither or both."""
+    tokens = _TOKENS.findall(without_accents(unicodedata.normalize("NFKC", name).casefold()))
+    sides = {side_of_word(token) for token in tokens if len(token) > 1 or not token.isascii()}
+    found = sides & {-1, 1}
+    return found.pop() if len(found) == 1 else None
+
+
 def _meaning(first: str, second: str) -> int:
     """Sign × side of two neighbouring words in either order, 0 when they are no such pair."""
     straight = _SIGN_WORDS.get(first, 0) * (side_of_word(second) or 0)
