@@ -138,9 +138,7 @@ def _complete_time(
     for question in own:
         assert question.time is not None
         plan = _time_with_answers(question.time, answers)
-        if question.id not in answers:
-            left.append(replace(question, time=plan))
-        elif "time_form" in plan.open:  # what else the times leave open only the file tells
+        if question.id not in answers or "time_form" in plan.open:
             left.append(replace(question, time=plan))
         elif not plan.open:
             _take_instants(plan, question, done)

@@ -22,7 +22,9 @@ _NUMBER = re.compile(r"(?<![\d.,/])(\d{2}(?:[.,]5)?)(?:[./](?:0[4-9]|1\d))?(?![\
 _NUMBERED = (
     re.compile(r"^(?:(\d{1,2})\s*-?\s*([a-z]+)|([a-z]+)\s*-?\s*(\d{1,2}))$"),
     re.compile(r"^(?:(\d{1,2})\.?\s*(\D+)|(\D+?)\s*(\d{1,2}))$"),
-    re.compile(r"^(?:(\d{1,2})(?:er|e|:an|a|o)[\s-]+(\D+)|(\D+?)\s*(?:n[°o.]|nr|num)\.?\s*(\d{1,2}))$"),
+    re.compile(
+        r"^(?:(\d{1,2})(?:er|e|:an|a|o)[\s-]+(\D+)|(\D+?)\s*(?:n[°o.]|nr|num)\.?\s*(\d{1,2}))$"
+    ),
 )
 _SUFFIX = {"wood": "W", "hybrid": "H", "iron": "I"}
 _LETTER = {"w": "wood", "h": "hybrid", "i": "iron", "hy": "hybrid", "hb": "hybrid", "u": "hybrid"}

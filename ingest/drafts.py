@@ -197,19 +197,22 @@ def _with_sign(
     answer = setting.options.answers.get(f"sign:{plan.column}")
     if answer:
         return replace(plan, sign=-1 if answer == "left" else 1), "option"
-    row = setting.sheet.units[plan.index] if setting.sheet.units else ""
-    for text in (*read_header(plan.header, True).asides, plan.header, row):
-        stated = sign_stated(text)
-        if stated is not None:
-            return replace(plan, sign=stated), "header"
-    named = side_named(read_header(plan.header, True).name)
-    if named is not None:
-        return replace(plan, sign=named), "header"
+    stated = _sign_in_header(plan, setting)
+    if stated is not None:
+        return replace(plan, sign=stated), "header"
     if said is not None and said.sign is not None:
         return replace(plan, sign=said.sign), "layout"
     if setting.told.sign is not None:
         return replace(plan, sign=setting.told.sign), "preamble"
     return plan, None
+
+
+def _sign_in_header(plan: ColumnPlan, setting: Setting) -> int | None:
+    """What header or units row say plus is; else the side that the name itself is of."""
+    header = read_header(plan.header, True)
+    row = setting.sheet.units[plan.index] if setting.sheet.units else ""
+    stated = map(sign_stated, (*header.asides, plan.header, row))
+    return next((sign for sign in stated if sign is not None), side_named(header.name))
 
 
 def case_of(draft: Draft, kind: str) -> Case | None:

@@ -12,8 +12,6 @@ import polars as pl
 from ingest.assign import (
     Readings,
     by_contents,
-    choose_kind,
-    columns_of_kind,
     file_languages,
     readings,
 )
@@ -21,8 +19,7 @@ from ingest.column_units import Case, settle, stated_units, system_of
 from ingest.decimals import decimals_of
 from ingest.drafts import Draft, case_of, draft_column, hand_of
 from ingest.duplicates import settle_duplicates
-from ingest.errors import NoLayout
-from ingest.kind_evidence import speaks_of
+from ingest.kind_evidence import kind_of
 from ingest.layout import VOCABULARY, Layout, declared
 from ingest.options import Options
 from ingest.plan import Plan, Question, TimePlan
@@ -61,33 +58,12 @@ def interpret(
     Raises:
         NoLayout: when the headers name no kind of export that is known.
     """
-    kind = options.kind or (layout.kind if layout else _kind_of(sheet, texts, options, file_name))
+    kind = options.kind or (layout.kind if layout else kind_of(sheet, texts, options, file_name))
     told = read_preamble(sheet, file_name)
     setting = _Setting(
         sheet, texts, options, layout, told, kind, file_languages(sheet.header, kind)
     )
     return _plan(setting)
-
-
-def _kind_of(sheet: Sheet, texts: Texts, options: Options, file_name: str) -> str:
-    """The kind that the headers name and vouch for. Raises NoLayout for a file of no such kind."""
-    kind = choose_kind(sheet.header, options.answers)
-    if kind == "unknown":
-        raise NoLayout(
-            "no column of a launch, tempo, marks or score export was recognised in the header.",
-            "Name the columns in a layout (`carrybook layout save`) or in the header line.",
-            file=file_name,
-            row=sheet.header_line,
-        )
-    own = columns_of_kind(kind)
-    if speaks_of(kind, sheet.header, texts.samples, own, options.answers):
-        return kind
-    raise NoLayout(
-        "the header has only columns that any table may have (a speed, a distance, a tempo).",
-        f"If these are golf balls or swings, say so: --kind {kind}.",
-        file=file_name,
-        row=sheet.header_line,
-    )
 
 
 def _plan(setting: _Setting) -> Plan:

@@ -13,22 +13,48 @@ Rules
 
 from collections.abc import Mapping, Sequence
 
+from ingest.assign import choose_kind, columns_of_kind
 from ingest.column_units import LIKELY
+from ingest.errors import NoLayout
 from ingest.header_concepts import concepts_of
 from ingest.headers import Header, read_header
 from ingest.numbers import read_number
+from ingest.options import Options
 from ingest.plan import dimension_of
+from ingest.sheet import Sheet
+from ingest.table_texts import Texts
 from ingest.units import UNITS, find_unit
 from ingest.words import TABLE_OF
 from schemas.tables import columns
 
-_EVERYDAY = frozenset(
-    "speed distance time duration moment date ratio tempo max height angle direction side "
-    "deviation total rate number point name unit past arc horizontal vertical bearing roll "
-    "flight".split()
-)
+_EVERYDAY_WORDS = """
+speed distance time duration moment date ratio tempo max height angle direction side deviation
+total rate number point name unit past arc horizontal vertical bearing roll flight right left
+"""
+_EVERYDAY = frozenset(_EVERYDAY_WORDS.split())
 _COUNTED = frozenset({"shot", "swing"})
 _OF_SCORES = frozenset({"station", "station_text", "test", "attempt_id"})
+
+
+def kind_of(sheet: Sheet, texts: Texts, options: Options, file_name: str) -> str:
+    """The kind that the headers name and vouch for. Raises NoLayout for a file of no such kind."""
+    kind = choose_kind(sheet.header, options.answers)
+    if kind == "unknown":
+        raise NoLayout(
+            "no column of a launch, tempo, marks or score export was recognised in the header.",
+            "Name the columns in a layout (`carrybook layout save`) or in the header line.",
+            file=file_name,
+            row=sheet.header_line,
+        )
+    own = columns_of_kind(kind)
+    if speaks_of(kind, sheet.header, texts.samples, own, options.answers):
+        return kind
+    raise NoLayout(
+        "the header has only columns that any table may have (a speed, a distance, a tempo).",
+        f"If these are golf balls or swings, say so: --kind {kind}.",
+        file=file_name,
+        row=sheet.header_line,
+    )
 
 
 def speaks_of(

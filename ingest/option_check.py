@@ -42,23 +42,8 @@ def _answer(question: str, answer: str) -> None:
     kind = question.partition(":")[0]
     if kind in _CHOICES:
         _one_of(answer, kind, question)
-    elif kind == "meaning":
-        _column(answer, question)
-    elif kind in {"unit", "elapsed_unit"}:
-        _unit(answer, question)
-    elif kind == "zone":
-        _zone(answer, question)
-    elif kind == "day":
-        _day(answer, question)
-    elif kind == "start":
-        _day(answer[:10], question)
-    elif kind == "time_form" and not is_form(answer):
-        mend = "Write the pattern of the cells, for example %d.%m.%Y %H:%M, or one of the answers."
-        raise BadOption("that is no form of a time.", mend, column=question, value=answer)
-    elif kind == "year" and not answer.isdigit():
-        raise BadOption(
-            "the year is no number.", "Write four digits.", column=question, value=answer
-        )
+    elif kind in _CHECKS:
+        _CHECKS[kind](answer, question)
 
 
 def _column(text: str, where: str) -> None:
@@ -91,3 +76,30 @@ def _one_of(text: str, kind: str, where: str) -> None:
     if text not in allowed:
         mend = f"Write one of {', '.join(allowed)}."
         raise BadOption("that is none of the answers.", mend, column=where, value=text)
+
+
+def _start(text: str, where: str) -> None:
+    _day(text[:10], where)
+
+
+def _year(text: str, where: str) -> None:
+    if not text.isdigit():
+        raise BadOption("the year is no number.", "Write four digits.", column=where, value=text)
+
+
+def _form(text: str, where: str) -> None:
+    if not is_form(text):
+        mend = "Write the pattern of the cells, for example %d.%m.%Y %H:%M, or one of the answers."
+        raise BadOption("that is no form of a time.", mend, column=where, value=text)
+
+
+_CHECKS = {
+    "meaning": _column,
+    "unit": _unit,
+    "elapsed_unit": _unit,
+    "zone": _zone,
+    "day": _day,
+    "start": _start,
+    "year": _year,
+    "time_form": _form,
+}

@@ -16,6 +16,7 @@ import polars as pl
 
 from ingest.body import BodyReader
 from ingest.containers import kind_of, opened, refuse_foreign, unpacked
+from ingest.cut_short import COMPARED, take_cut_record
 from ingest.dialect import choose_cutting, sample_of
 from ingest.encoding_stream import Utf8Blocks
 from ingest.errors import NotTabular, TooLarge
@@ -70,6 +71,7 @@ class ColumnSheet:
         self.n_lines = head.last_line
         self._reader = BodyReader(head, self._frame.profile, cutting)
         self._last_record = 0
+        self._last_cells: list[str] = []
         self._ended = True
 
     def batches(self) -> Iterator[ColumnBatch]:
@@ -192,6 +194,7 @@ class ColumnSheet:
         self.n_lines += piece.n_lines
         self._last_record, self._ended = int(lines[-1]), True
         self._buffer = self._buffer[len(piece.data) :]
+        self._last_cells = frame.to_series(-1).tail(COMPARED).to_list()
         return ColumnBatch(frame, lines, piece.raw())
 
     def _carefully(self) -> ColumnBatch | None:
@@ -218,9 +221,13 @@ class ColumnSheet:
         self.n_lines += done
         self._ended = lines.ended
         records, body.records = body.records, []
+        if records and whole and not lines.ended:
+            width = self._frame.head.width
+            take_cut_record(records, self._last_cells, body, self.n_lines, width)
         if not records:
             return None
         self._last_record = records[-1].line
+        self._last_cells = [record.cells[-1] for record in records[-COMPARED:]]
         columns = zip(*(record.cells for record in records), strict=True)
         frame = pl.DataFrame(dict(zip(self._names(), columns, strict=True)), schema=self._schema())
         raws = [record.raw for record in records]

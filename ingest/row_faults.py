@@ -17,6 +17,10 @@ _FAULTS = {
         "the file ends inside this row: {n} of {width} cells are there",
         "export the file again, or complete the row",
     ),
+    "truncated_cell": (
+        "the file ends inside the last cell of this row, which is longer in the rows before",
+        "export the file again, or complete the cell and end the line",
+    ),
     "unclosed_quote": (
         "a quoted cell begins in this row and does not end",
         "close the quote, or double it where it is part of the text",

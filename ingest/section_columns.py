@@ -1,4 +1,4 @@
-"""Club, surface, day and player from lines that stand alone: headings between rows, or a title above.
+"""Club, surface, day and player from lines that stand alone: headings between rows, or titles.
 
 Rules
 - `Sand Wedge` or `Club: 56°` on a line of its own names the club of the rows after it, `Surface:

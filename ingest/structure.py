@@ -7,6 +7,7 @@ from itertools import zip_longest
 
 from ingest.body import Body, BodyReader
 from ingest.column_profile import PROFILE_ROWS, ColumnProfile, profile_of
+from ingest.cut_short import take_cut_record
 from ingest.dialect import Judged, sample_of
 from ingest.head import Head, find_head
 from ingest.lines_before import Before, add_pairs, separator_hint
@@ -62,6 +63,8 @@ def sort_lines(lines: Lines, judged: Judged, fit: HeaderFit) -> tuple[Frame, Bod
 def sort_rows(rest: Sequence[Row], lines: Lines, frame: Frame) -> Body:
     """Sort the rows after the head."""
     body = BodyReader(frame.head, frame.profile, frame.cutting).read(rest, lines)
+    if not lines.ended and body.records:
+        take_cut_record(body.records, [], body, len(lines.texts), frame.head.width)
     last_record = body.records[-1].line if body.records else 0
     cut_at = None if lines.ended else len(lines.texts)
     return finished(body, frame.head.width, last_record, cut_at)

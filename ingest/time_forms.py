@@ -19,6 +19,7 @@ from ingest.headers import Header
 from ingest.numbers import read_number
 from ingest.serial_dates import LAST_SERIAL
 from ingest.times import YEAR_FIRST, Stamp
+from ingest.units import find_unit
 
 WORDS = ("serial", "clock_h", "elapsed_h")
 _OF_TIME = frozenset({"time", "moment", "date", "shot", "swing", "number"})
@@ -47,7 +48,8 @@ def doubt_of(name: str, cells: Sequence[str], unit: str | None) -> Doubt | None:
         if "serial" in forms:
             why = "the numbers may be days that a spreadsheet counts, or dates without a first zero"
             return Doubt(forms, why)
-        return Doubt(forms, "the digits are a date under each of these forms")
+        why = "the digits are a date under each of these forms"
+        return Doubt(forms, why)
     if name == "when" and unit == "h" and _are_hours(cells):
         why = "the numbers may be hours of the day, or hours since a start"
         return Doubt(("clock_h", "elapsed_h"), why)
@@ -63,6 +65,8 @@ def unreadable(cells: Sequence[str]) -> Doubt:
 def looks_meant(header: Header, cells: Sequence[str]) -> bool:
     """Whether a column is called a time, plainly, and most of its cells hold digits like one."""
     concepts = concepts_of(header.name)
+    if header.unit_text and find_unit(header.unit_text, "time") not in {None, "h"}:
+        return False
     if concepts is None or not concepts & {"time", "moment", "date"} or not concepts <= _OF_TIME:
         return False
     sample = cells[:50]
