@@ -54,7 +54,7 @@ def read_header(text: str, slips: bool = False) -> Header:
     plain = unicodedata.normalize("NFKC", text.replace("º", "°")).strip()
     asides = tuple(part.strip() for part in _BRACKETS.findall(plain) if part.strip())
     bare = _BRACKETS.sub(" ", plain).strip(" _-:,")
-    unit = next((found for aside in asides if (found := _unit_in(aside))), None)
+    unit = next((one for aside in asides if (one := _unit_in(aside))), None)
     for forgiving in (False, True) if slips else (False,):
         for name, found_unit in _names(plain, bare, unit):
             found = {kind: look_up(name, kind, forgiving) for kind in KINDS}
