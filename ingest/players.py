@@ -35,6 +35,18 @@ def new_player_id() -> str:
     return "p" + "".join(secrets.choice(ALPHABET) for _ in range(9))
 
 
+def add_player(store: Path, player: Player) -> None:
+    """Write the card of a player who is not there yet. Raises BadOption for an id that is taken."""
+    if PLAYER_ID.fullmatch(player.player_id) and player_dir(store, player.player_id).is_dir():
+        raise BadOption(
+            f"There is a player {player.player_id!r} already.",
+            "leave --id out, or look at `carrybook players`.",
+            column="player_id",
+            value=player.player_id,
+        )
+    save_player(store, player)
+
+
 def save_player(store: Path, player: Player) -> None:
     """Write a player's card, new or changed, by one rename."""
     check_zone(player.zone)

@@ -5,9 +5,8 @@ from pathlib import Path
 
 import click
 
+from api.access import SCOPES
 from api.verb_options import json_option, print_json, store_option
-
-SCOPES = ("read:profiles", "read:rows", "import", "manage")
 
 
 @click.group()

@@ -46,6 +46,7 @@ def command(ctx: click.Context, store: Path, as_json: bool) -> None:
 @click.option("--junior", is_flag=True, help="Pages of a junior are private by default.")
 @click.option("--guardian-consent", is_flag=True, help="A guardian agreed to sharing results.")
 @click.option("--zone", default="UTC", show_default=True, help="IANA time zone of the home green.")
+@click.option("--coach", help="Whose player, where several coaches share the book.")
 @own_store_option
 @json_option
 @click.pass_obj
@@ -58,6 +59,7 @@ def add(
     junior: bool,
     guardian_consent: bool,
     zone: str,
+    coach: str | None,
     own_store: Path | None,
     as_json: bool,
 ) -> None:
@@ -67,7 +69,7 @@ def add(
     Example:
       carrybook players add Robin --zone Europe/Madrid
     """
-    from ingest.players import Player, new_player_id, save_player
+    from ingest.players import Player, add_player, new_player_id
 
     player = Player(
         player_id=player_id or new_player_id(),
@@ -76,8 +78,9 @@ def add(
         age_band="junior" if junior else "adult",
         guardian_consent=guardian_consent,
         zone=zone,
+        coach=coach or None,
     )
-    save_player(own_store or store, player)
+    add_player(own_store or store, player)
     if as_json:
         print_json(asdict(player))
         return

@@ -68,8 +68,8 @@ def command(
         webhook_private_hosts=local_webhooks,
     )
     log_as_json()
-    _must_be_free(host, port)
-    address = f"http://{host}:{port}"
+    port = free_port(host, port)
+    address = f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
     if as_json:
         print_json({"address": address, "store": str(store), "docs": f"{address}/docs"})
     else:
@@ -90,8 +90,11 @@ def command(
     )
 
 
-def _must_be_free(host: str, port: int) -> None:
-    """Raises UsageError when the address cannot be listened on, before anything is announced."""
+def free_port(host: str, port: int) -> int:
+    """The port to listen on, a free one for 0.
+
+    Raises: UsageError when the address cannot be listened on, before anything is announced.
+    """
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     with socket.socket(family, socket.SOCK_STREAM) as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -102,3 +105,4 @@ def _must_be_free(host: str, port: int) -> None:
                 f"{host}:{port} cannot be listened on: {error.strerror}. "
                 "Mend: choose another --port (0 picks a free one) or --host."
             ) from error
+        return int(probe.getsockname()[1])

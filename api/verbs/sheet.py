@@ -62,6 +62,7 @@ def command(
     from api.lesson_sheet_print import sheet_pdf
     from api.open_player import open_player
     from api.page_view import View
+    from api.uploads import safe_name
     from ingest.players import find_player
 
     who = find_player(store, player)
@@ -74,6 +75,6 @@ def command(
     if as_json:
         print_json(asdict(sheet))
         return
-    place = out or Path(f"{sheet.name.lower()}-sheet.pdf")
+    place = out or Path(safe_name(f"{sheet.name.lower()}-sheet.pdf"))
     place.write_bytes(sheet_pdf(view, sheet, paper))
     click.echo(f"Sheet: {place}")

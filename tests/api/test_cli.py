@@ -7,6 +7,7 @@ import socket
 import pytest
 
 from api.cli import main
+from api.verbs.serve import free_port
 from tests.ingest.test_import_file import export, line
 
 ROBIN = ["--player", "robin"]
@@ -28,6 +29,30 @@ def book(tmp_path, run):
     run("players", "add", "Robin", "--id", "probin", "--zone", "Europe/Madrid")
     (tmp_path / "a.csv").write_bytes(export(12))
     return tmp_path
+
+
+def test_a_player_has_a_coach_and_an_id_is_taken_once(run):
+    run("players", "add", "Robin", "--id", "probin", "--coach", "Mora")
+    code, _, err = run("players", "add", "Sam", "--id", "probin")
+    assert (code, "There is a player 'probin' already" in err) == (2, True)
+    (player,) = json.loads(run("players", "--json")[1])
+    assert (player["display_name"], player["coach"]) == ("Robin", "Mora")
+
+
+def test_port_zero_is_a_port_that_is_told():
+    port = free_port("127.0.0.1", 0)
+    assert port > 0
+    assert free_port("127.0.0.1", port) == port
+
+
+def test_a_sheet_is_written_here_whatever_the_player_is_called(run, tmp_path, monkeypatch):
+    (tmp_path / "here").mkdir()
+    monkeypatch.chdir(tmp_path / "here")
+    run("players", "add", "../Robin", "--id", "probin")
+    code, _, err = run("sheet", "--player", "probin")
+    assert code == 0, err
+    assert [path.name for path in (tmp_path / "here").iterdir()] == ["robin-sheet.pdf"]
+    assert not list(tmp_path.glob("*.pdf"))
 
 
 def test_a_player_is_added_and_listed(run):
