@@ -26,6 +26,7 @@ from api.page_session import form_token, keep_form_token, require_own_form, set_
 from api.page_view import COOKIE, View, view_of
 from api.player_cards import PlayerCard
 from api.service import Service, service_of
+from api.static_files import address
 from schemas.store_paths import PLAYER_ID
 
 CONTENT_SECURITY_POLICY = (
@@ -244,10 +245,12 @@ def page_router() -> APIRouter:
 @cache
 def environment() -> Environment:
     """The templates; everything is escaped, an unknown name is a mistake."""
-    return Environment(
+    found = Environment(
         loader=PackageLoader("api", "templates"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    found.globals["static"] = address
+    return found

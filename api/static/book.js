@@ -7,7 +7,9 @@ const keep = (entries) => localStorage.setItem(QUEUE, JSON.stringify(entries));
 function show() {
   const count = waiting().filter((entry) => !entry.refused).length;
   const words = navigator.onLine ? "" : sync.dataset.offline;
-  sync.textContent = count ? `${sync.dataset.waiting} ${count}` : words;
+  const said = count ? `${sync.dataset.waiting} ${count}` : words;
+  if (sync.textContent === said) return;  // nothing to draw again
+  sync.textContent = said;
   sync.classList.toggle("waiting", count > 0);
 }
 
@@ -92,8 +94,10 @@ function button(words, act) {
 }
 function refusals() {
   if (!back) return;
+  const refused = waiting().filter((one) => one.refused);
+  if (!refused.length && !back.firstChild) return;
   back.replaceChildren();
-  for (const entry of waiting().filter((one) => one.refused)) {
+  for (const entry of refused) {
     const said = new DOMParser().parseFromString(entry.refused, "text/html").querySelector(".note");
     const note = document.createElement("div");
     note.className = "note"; note.setAttribute("role", "alert");
@@ -150,4 +154,7 @@ const zone = document.querySelector("select[data-own-zone], select[data-zone-if-
 const guess = () => { if (!zone.value) zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone; };
 if (zone?.matches("[data-own-zone]")) guess();
 document.querySelector("input[name=player][value=new]")?.addEventListener("change", guess);
-document.querySelector(".tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+// Browsers that know the style sheet's word for it have brought the open tab into view themselves.
+if (!CSS.supports("scroll-initial-target", "nearest")) {
+  document.querySelector(".tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+}

@@ -13,6 +13,7 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from fastapi import FastAPI
 from playwright.sync_api import Browser
@@ -101,7 +102,7 @@ def _first_visit(browser: Browser, address: str) -> tuple[int, int]:
     page.goto(address)
     page.wait_for_timeout(100)
     context.close()
-    scripts = sum(size for key, size in sizes.items() if paths[key].endswith(".js"))
+    scripts = sum(size for key, size in sizes.items() if urlsplit(paths[key]).path.endswith(".js"))
     return sum(sizes.values()), scripts
 
 
