@@ -1,8 +1,9 @@
 """The lines after the head: which are records, which are structure, which are not sound.
 
 Rules:
-- A row of the header's width is a record unless something says otherwise; empty cells beyond the
-  width are dropped, filled ones are a fault.
+- A row of the header's width is a record unless something says otherwise. Empty cells beyond the
+  width are dropped where every row ends so, or where nothing else in the row can have moved;
+  filled ones are a fault.
 - A summary row begins with a summary word, and either breaks a column of numbers, or lacks what
   every row has, or its word is a strong one that does not recur in its column.
 - A short row is a fault, unless the writer leaves out empty cells at the end as a habit.
@@ -14,6 +15,7 @@ Rules:
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from ingest.cell_scanner import MULTI_SPACE, Cutting
 from ingest.cell_shapes import is_label
 from ingest.column_profile import ColumnProfile
 from ingest.fixed_width import cells_under
@@ -22,10 +24,11 @@ from ingest.header_search import is_banner, looks_like_data
 from ingest.key_values import key_values
 from ingest.physical_lines import Lines
 from ingest.plain_rows import PlainRows, folded_cell
-from ingest.records import MULTI_SPACE, Cutting, Row, cut_line
+from ingest.records import Row, cut_line
 from ingest.row_faults import fault_of
 from ingest.row_signs import is_comment, is_heading, is_summary
 from ingest.sheet import Record, RowFault, Section, Structure
+from ingest.shifts import may_have_shifted
 from ingest.structure_words import is_units_row, summary_strength
 
 _GAPS = frozenset({"blank", "section", "banner", "comment"})
@@ -68,9 +71,11 @@ class BodyReader:
 
         `offset` is added to their line numbers.
         """
-        width, body = self._profile.width, self.body
+        width, body, surplus = self._profile.width, self.body, self._profile.surplus
         for at, row in enumerate(rows[:n] if n is not None else rows):
             cells = row.cells[self._head.skip :] if self._head.skip else row.cells
+            if surplus and len(cells) == width + surplus and not any(cells[width:]):
+                cells = cells[:width]
             sound = len(cells) == width and not row.fault and self._other is None
             if sound and self.plain.is_plain(cells):
                 raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
@@ -91,7 +96,7 @@ class BodyReader:
             if mended:
                 self.body.records.append(Record(line, tuple(mended), raw, row.n_lines))
                 return
-        if self._is_back_in_first_table(cells, line):
+        if not row.bent and self._is_back_in_first_table(cells, line):
             self._other = None
         kind = self._structure_kind(rows, at, cells, raw, line)
         if kind:
@@ -202,6 +207,7 @@ class BodyReader:
             ("\x00" in raw, "nul_byte"),
             ("\ufffd" in raw, "undecodable"),
             (any(map(str.strip, cells[width:])), "too_many_cells"),
+            (may_have_shifted(cells, self._profile), "too_many_cells"),
             (len(cells) < width and not trimmed, "too_few_cells"),
         )
         return next((code for wrong, code in checks if wrong), "")
@@ -224,7 +230,8 @@ class BodyReader:
             return None
         own, quote = self._cutting.delimiter, self._cutting.quote
         others = [Cutting(d, quote) for d in _OTHER_DELIMITERS if d != own and d in raw]
-        others += [Cutting(own, q) for q in "'\"" if q != quote and raw.count(q) > 1]
+        if not quote or quote not in raw:
+            others += [Cutting(own, q) for q in "'\"" if q != quote and raw.count(q) > 1]
         found = []
         for other in others:
             cells = cut_line(raw, other)

@@ -24,7 +24,8 @@ _MOST_LETTERS = 1 / 3
 class ColumnProfile:
     """`measured` columns hold numbers or times, `timed` times; `always` are filled in every row.
 
-    `trims` says that the writer leaves out empty cells at the end of a row.
+    `never` are filled in none. `trims` says that the writer leaves out empty cells at the end of a
+    row, `surplus` how many empty cells beyond the header it ends its rows with.
     For the first LABEL_CELLS columns, in lower case: `often` holds texts that fill over a third of
     the column, `ordinary` those seen in rows that lack nothing (a player called Max, say).
     `probe` is a measured column in which a word would be out of place, or −1.
@@ -38,6 +39,8 @@ class ColumnProfile:
     ordinary: tuple[frozenset[str], ...]
     trims: bool
     probe: int
+    never: frozenset[int] = frozenset()
+    surplus: int = 0
 
     def suits(self, cells: Sequence[str]) -> bool:
         """Whether every measured column holds a number, a time or nothing."""
@@ -50,6 +53,9 @@ class ColumnProfile:
 
 def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     """The profile of a body whose first rows are these (structure lines may be among them)."""
+    surplus = _surplus(rows[:PROFILE_ROWS], width)
+    if surplus:
+        rows = [_without(cells, width, surplus) for cells in rows]
     full = [cells for cells in rows if len(cells) == width][:PROFILE_ROWS]
     unlabelled = [cells for cells in full if _is_ordinary(cells)]
     everything, full = full, unlabelled if len(unlabelled) > 1 else full
@@ -70,7 +76,28 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     )
     profile = ColumnProfile(width, measured, timed, always, often, ordinary, False, -1)
     trims, probe = _trims(rows[:PROFILE_ROWS], full, profile), _probe(columns, measured)
-    return replace(profile, trims=trims, probe=probe)
+    never = frozenset(
+        i for i, shape in enumerate(shapes) if len(full) > 2 and shape.count(MISSING) == len(shape)
+    )
+    return replace(profile, trims=trims, probe=probe, never=never, surplus=surplus)
+
+
+def _surplus(rows: Sequence[Sequence[str]], width: int) -> int:
+    """The empty cells beyond the header with which more than half of the rows end."""
+    beyond = Counter(
+        len(cells) - width
+        for cells in rows
+        if len(cells) >= width and not any(map(str.strip, cells[width:]))
+    )
+    commonest, n = beyond.most_common(1)[0] if beyond else (0, 0)
+    return commonest if 2 * n > beyond.total() else 0
+
+
+def _without(cells: Sequence[str], width: int, surplus: int) -> Sequence[str]:
+    """The cells without the usual empty ones at the end."""
+    if len(cells) != width + surplus or any(map(str.strip, cells[width:])):
+        return cells
+    return cells[:width]
 
 
 def _mostly_measured(shapes: Sequence[str]) -> bool:

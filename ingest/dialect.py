@@ -11,10 +11,11 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ingest.cell_scanner import MULTI_SPACE, Cutting
 from ingest.cell_shapes import MISSING, NUMBER, TIME, WORD, shape_of
 from ingest.header_search import looks_like_data
 from ingest.physical_lines import Lines
-from ingest.records import MULTI_SPACE, Cutting, Row, cut_rows
+from ingest.records import Row, cut_rows
 from ingest.sheet import HeaderFit
 
 SAMPLE_LINES = 150

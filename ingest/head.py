@@ -19,6 +19,7 @@ from ingest.structure_words import is_types_row, is_units_row
 
 _LOOKED_AT = 150
 _KNOWN_FIT = 0.5
+_ALL_BUT = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +96,7 @@ def _around(rows: Sequence[Row], at: int, width: int, fit: HeaderFit) -> Head:
             parts.append(tuple(rows[under].cells))
     end = rows[last].line + rows[last].n_lines - 1
     names, units, skip = _trimmed(rows[last + 1 :], names, units)
+    names, units = _without_gaps(rows[last + 1 :], names, units, skip)
     aligned = tuple(_padded(units, len(names))) if units else None
     return Head(tuple(names), header_line, aligned, tuple(parts), lines, end, skip)
 
@@ -198,6 +200,21 @@ def _trimmed(
     while len(names) > skip + 1 and filled and not names[skip] and not _fills(filled, skip):
         skip += 1
     return names[skip:], units[skip:] if units else None, skip
+
+
+def _without_gaps(
+    body: Sequence[Row], names: list[str], units: list[str] | None, skip: int
+) -> tuple[list[str], list[str] | None]:
+    """The names without empty ones that no row has a cell for: a delimiter too many among them."""
+    named = [i for i, name in enumerate(names) if name]
+    if len(named) == len(names) or len(named) < 2:
+        return names, units
+    widths = [len(row.cells) - skip for row in body if any(map(str.strip, row.cells))]
+    as_named = widths.count(len(named))
+    if as_named < max(2, _ALL_BUT * len(widths)) or len(names) in widths:
+        return names, units
+    kept_units = [units[i] for i in named] if units and len(units) >= len(names) else units
+    return [names[i] for i in named], kept_units
 
 
 def _fills(rows: Sequence[Sequence[str]], column: int) -> bool:

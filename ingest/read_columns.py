@@ -146,11 +146,11 @@ class ColumnSheet:
         if not data:
             return None
         least = head.width + head.skip
-        for n_cells in (least, least + 1):
-            piece = prove(data, cutting.delimiter, cutting.quote, n_cells)
-            if piece and (n_cells == least or piece.ends_empty()):
-                return piece
-        return None
+        surplus = self._frame.profile.surplus
+        if surplus > 1:
+            return None
+        piece = prove(data, cutting.delimiter, cutting.quote, least + surplus)
+        return piece if piece and (not surplus or piece.ends_empty()) else None
 
     def _plain_frame(self, piece: RegularPiece) -> pl.DataFrame | None:
         """The cells of the piece, when every row of it can only be a record."""

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from ingest.body import Body
+from ingest.cell_scanner import Cutting
 from ingest.cell_shapes import is_label, is_measured
 from ingest.containers import (
     MAX_BYTES_WHOLE,
@@ -26,7 +27,6 @@ from ingest.lines_before import separator_hint
 from ingest.physical_lines import Lines, split_lines
 from ingest.read_open_tables import looks_like_json_lines, read_json_lines, read_parquet
 from ingest.read_xlsx import read_workbook
-from ingest.records import Cutting
 from ingest.sheet import Dialect, HeaderFit, Sheet
 from ingest.structure import LEAST_SCORE, Frame, sheet_of, sort_lines
 

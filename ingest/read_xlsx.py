@@ -11,11 +11,12 @@ from collections.abc import Sequence
 
 import python_calamine as calamine
 
+from ingest.cell_scanner import Cutting
 from ingest.containers import refuse_large_workbook
 from ingest.dialect import judge
 from ingest.errors import NotReadable, NotTabular
 from ingest.physical_lines import Lines
-from ingest.records import Cutting, Row
+from ingest.records import Row
 from ingest.sheet import Dialect, HeaderFit, Sheet
 from ingest.structure import frame_of, sheet_of, sort_rows
 

@@ -79,7 +79,9 @@ def is_heading(cells: Sequence[str], profile: ColumnProfile) -> bool:
         return False
     if len(filled) == 1:
         named = bool(key_values(cells))
-        return named or _is_lone_label(filled[0], profile)
+        return named or (
+            _is_lone_label(filled[0], profile) and not _is_row_by_spaces(filled[0], profile)
+        )
     return is_label(filled[0]) and (marked or profile.width > 4) and bool(key_values(cells))
 
 
@@ -92,6 +94,14 @@ def _is_lone_label(text: str, profile: ColumnProfile) -> bool:
     if profile.width < 4 or 0 in profile.timed or _is_quantity(text):
         return False
     return bool(_DAY_OR_WORDED.search(text))
+
+
+def _is_row_by_spaces(text: str, profile: ColumnProfile) -> bool:
+    """As many words as a row has cells, with numbers and times where its columns have them."""
+    words = text.split()
+    if len(words) < profile.width or len(profile.measured) < 2:
+        return False
+    return sum(is_measured(words[i]) for i in profile.measured) > len(profile.measured) / 2
 
 
 def _is_quantity(text: str) -> bool:

@@ -7,9 +7,10 @@ the lines over the second header to the next row or header of another table is r
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
+from ingest.cell_scanner import Cutting
 from ingest.errors import NotTabular
 from ingest.read_csv import read_text
-from ingest.records import Cutting, cut_line
+from ingest.records import cut_line
 from ingest.sheet import HeaderFit, Record, RowFault, Sheet, Structure
 
 LEAST_FIT = 0.5

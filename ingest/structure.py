@@ -6,13 +6,15 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from ingest.body import Body, BodyReader
+from ingest.cell_scanner import Cutting
 from ingest.column_profile import PROFILE_ROWS, ColumnProfile, profile_of
 from ingest.cut_short import take_cut_record
 from ingest.dialect import Judged, sample_of
 from ingest.head import Head, find_head
+from ingest.head_mending import with_head_mended
 from ingest.lines_before import Before, add_pairs, separator_hint
 from ingest.physical_lines import Lines
-from ingest.records import Cutting, Row, cut_line, cut_rows
+from ingest.records import Row, cut_line, cut_rows
 from ingest.row_faults import fault_of
 from ingest.sheet import Dialect, HeaderFit, RowFault, Sheet, Structure
 
@@ -36,6 +38,7 @@ class Frame:
 
 def frame_of(rows: Sequence[Row], lines: Lines, judged: Judged, fit: HeaderFit) -> Frame:
     """Read head and profile off the first rows, and sort the lines up to the body."""
+    rows = with_head_mended(rows, lines, judged.cutting, judged.width)
     hinted = bool(rows) and separator_hint(lines.texts[rows[0].line - 1]) is not None
     head = find_head(rows[hinted:], judged.width, fit)
     if hinted and head.last_line < rows[0].n_lines:
