@@ -28,7 +28,7 @@ from ingest.records import Row, cut_line
 from ingest.row_faults import fault_of
 from ingest.row_signs import is_comment, is_heading, is_summary
 from ingest.sheet import Record, RowFault, Section, Structure
-from ingest.shifts import may_have_shifted
+from ingest.shifts import lacks_an_end, may_have_shifted
 from ingest.structure_words import is_units_row, summary_strength
 
 _GAPS = frozenset({"blank", "section", "banner", "comment"})
@@ -76,6 +76,9 @@ class BodyReader:
             cells = row.cells[self._head.skip :] if self._head.skip else row.cells
             if surplus and len(cells) == width + surplus and not any(cells[width:]):
                 cells = cells[:width]
+            elif surplus and len(cells) == width:
+                self._sort(rows, at, cells, lines, offset)
+                continue
             sound = len(cells) == width and not row.fault and self._other is None
             if sound and self.plain.is_plain(cells):
                 raw = lines.join(row.line - 1, row.line - 1 + row.n_lines)
@@ -209,6 +212,7 @@ class BodyReader:
             (any(map(str.strip, cells[width:])), "too_many_cells"),
             (may_have_shifted(cells, self._profile), "too_many_cells"),
             (len(cells) < width and not trimmed, "too_few_cells"),
+            (lacks_an_end(cells, self._profile), "too_few_cells"),
         )
         return next((code for wrong, code in checks if wrong), "")
 
@@ -229,6 +233,7 @@ class BodyReader:
         if self._profile.width < 3 or "\x00" in raw or "\ufffd" in raw:
             return None
         own, quote = self._cutting.delimiter, self._cutting.quote
+        raw = raw.removesuffix(own * self._profile.surplus)
         others = [Cutting(d, quote) for d in _OTHER_DELIMITERS if d != own and d in raw]
         if not quote or quote not in raw:
             others += [Cutting(own, q) for q in "'\"" if q != quote and raw.count(q) > 1]

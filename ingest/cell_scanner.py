@@ -7,9 +7,9 @@ others find cells in lines where one is not.
 import re
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 _MAX_WAYS_TRIED = 500
-_TEAR_BEGINS = re.compile(r'[^\W\d_]"[^\W\d_]{2}|[^\s"]"[^\W\d_]{3}')
 _TEAR_ENDS = re.compile(r'(?:\s.*|.*\D)"|.*""', re.DOTALL)
 RUN_OF_SPACES = re.compile(r"[ \u00a0]{2,}")
 
@@ -25,8 +25,9 @@ class Cutting:
     escape: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Cells:
+class Cells(NamedTuple):
+    """The cells of a text, and what is wrong with its quotes."""
+
     cells: list[str]
     sound: bool
     open: bool = False  # ends inside a quoted cell; more text may close it
@@ -46,6 +47,13 @@ class Scanner:
         ordinary = f"[^{q if self.quote else ''}{e if self.escape else ''}]++" if self.quote else ""
         content = f"(?P<cell>(?:{ordinary}|{q}{q}|{e}.)*+)"
         end = rf"{blank}(?P<end>{delimiter}|\Z)"
+        before = re.escape(cutting.delimiter[:1])
+        self._tear = re.compile(
+            rf"""{q}(?:(?<=[^\W\d_]{q})[^\W\d_]{{2}}"""
+            rf"""|(?<=[^\s{q}{before}]{q})(?:[^\W\d_]{{3}}|[^\W\d_]{{1,2}}[ ][^\W\d_]))"""
+            if self.quote == '"'
+            else "(?!)"
+        )
         self._escaped = re.compile(rf"{e}({e}|{q}|{delimiter}|\n)")
         self._delimiter = re.compile(delimiter)
         self._opening = re.compile(blank + q)
@@ -65,6 +73,7 @@ class Scanner:
         at, sound, unclosed = 0, True, False
         closing: re.Match[str] | None = None
         tearing = torn = False
+        may_tear = self._tear.search(text) is not None
         while at >= 0:
             match = self._quoted.match(text, at) if self.quote else None
             opening = self._opening.match(text, at) if self.quote and not match else None
@@ -81,9 +90,9 @@ class Scanner:
                 closing = None if unclosed else self._closing.search(text, opening.end())
                 unclosed = closing is None
             at = self._next_cell(text, at, opening and closing, opening, cells)
-            if self.quote == '"' and not opening and cells[-1].count('"') % 2:
+            if may_tear and not opening and cells[-1].count('"') % 2:
                 torn = torn or (tearing and bool(_TEAR_ENDS.fullmatch(cells[-1].rstrip())))
-                tearing = tearing or bool(_TEAR_BEGINS.search(cells[-1]))
+                tearing = tearing or bool(self._tear.search(cells[-1]))
         return Cells(cells, sound, unclosed, torn)
 
     def fitting(self, text: str, width: int) -> list[str] | None:

@@ -76,21 +76,19 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
     )
     profile = ColumnProfile(width, measured, timed, always, often, ordinary, False, -1)
     trims, probe = _trims(rows[:PROFILE_ROWS], full, profile), _probe(columns, measured)
-    never = frozenset(
-        i for i, shape in enumerate(shapes) if len(full) > 2 and shape.count(MISSING) == len(shape)
-    )
+    empty = (i for i in range(width) if i not in always)
+    never = frozenset(i for i in empty if len(full) > 2 and set(shapes[i]) == {MISSING})
     return replace(profile, trims=trims, probe=probe, never=never, surplus=surplus)
 
 
 def _surplus(rows: Sequence[Sequence[str]], width: int) -> int:
     """The empty cells beyond the header with which more than half of the rows end."""
-    beyond = Counter(
-        len(cells) - width
-        for cells in rows
-        if len(cells) >= width and not any(map(str.strip, cells[width:]))
-    )
-    commonest, n = beyond.most_common(1)[0] if beyond else (0, 0)
-    return commonest if 2 * n > beyond.total() else 0
+    if all(len(cells) <= width for cells in rows):
+        return 0
+    wide = [cells for cells in rows if len(cells) >= width]
+    ends = Counter(len(cells) - width for cells in wide if not any(map(str.strip, cells[width:])))
+    commonest, n = ends.most_common(1)[0] if ends else (0, 0)
+    return commonest if 2 * n > len(wide) else 0
 
 
 def _without(cells: Sequence[str], width: int, surplus: int) -> Sequence[str]:

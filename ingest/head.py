@@ -193,7 +193,7 @@ def _trimmed(
     if names[-1] and names[0]:
         return names, units, 0
     rows = [row.cells for row in body if any(map(str.strip, row.cells))]
-    filled = [cells for cells in rows if not is_banner(cells)][:200]
+    filled = [cells for cells in rows if len(cells) <= len(names) and not is_banner(cells)][:200]
     while len(names) > 1 and not names[-1] and not _fills(filled, len(names) - 1):
         names = names[:-1]
     skip = 0

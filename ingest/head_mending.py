@@ -21,7 +21,9 @@ def with_head_mended(
     """The rows, those over the first row of data cut anew where that gives the expected width."""
     if width < 3:
         return rows
-    first = next((i for i, row in enumerate(rows) if _is_data(row, width)), 0)
+    first = next((i for i, row in enumerate(rows) if _is_data(row, width)), 1)
+    if all(len(row.cells) == width and not row.fault for row in rows[:first]):
+        return rows
     over = [_mended(row, lines.texts[row.line - 1], cutting, width) for row in rows[:first]]
     return [*over, *rows[first:]]
 
@@ -31,7 +33,7 @@ def _is_data(row: Row, width: int) -> bool:
 
 
 def _mended(row: Row, text: str, cutting: Cutting, width: int) -> Row:
-    if len(row.cells) == width or row.n_lines > 1:
+    if (len(row.cells) == width and not row.fault) or row.n_lines > 1:
         return row
     cells = cut_with_a_stray_quote(text, cutting, width) or _by_another(text, cutting, width)
     return Row(row.line, 1, cells, bent=True) if cells else row

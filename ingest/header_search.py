@@ -50,12 +50,18 @@ def find_header(rows: Sequence[Row], width: int, fit: HeaderFit) -> int | None:
                     break
             continue
         score = _header_score(rows, at, width, fit)
-        if score < _LEAST_SCORE:
+        if score < _LEAST_SCORE or (current and _is_spoiled_data(row.cells, current)):
             continue
         names = tuple(cell.strip().casefold() for cell in row.cells)
         current = _joined(blocks, current, _Block(at, score, names))
     best = max(blocks, key=lambda block: (block.total, -block.at), default=None)
     return best.at if best else None
+
+
+def _is_spoiled_data(cells: Sequence[str], over: _Block) -> bool:
+    """Whether it has numbers and the width of a header whose data has begun: one of its rows."""
+    as_wide = abs(len(cells) - len(over.names)) <= 1
+    return bool(over.n_data) and as_wide and any(map(is_measured, cells))
 
 
 def _joined(blocks: list[_Block], current: _Block | None, found: _Block) -> _Block:

@@ -145,11 +145,10 @@ class ColumnSheet:
         data = data[: last_safe_end(data, cutting.quote)]
         if not data:
             return None
-        least = head.width + head.skip
         surplus = self._frame.profile.surplus
         if surplus > 1:
             return None
-        piece = prove(data, cutting.delimiter, cutting.quote, least + surplus)
+        piece = prove(data, cutting.delimiter, cutting.quote, self._frame.cells_per_row)
         return piece if piece and (not surplus or piece.ends_empty()) else None
 
     def _plain_frame(self, piece: RegularPiece) -> pl.DataFrame | None:
@@ -211,8 +210,8 @@ class ColumnSheet:
                 file=self.name,
                 row=self.n_lines + 1,
             )
-        cutting, head = self._frame.cutting, self._frame.head
-        rows = cut_rows(lines, cutting, head.width + head.skip)
+        cutting = self._frame.cutting
+        rows = cut_rows(lines, cutting, self._frame.cells_per_row)
         stop = len(lines.texts) if whole else len(lines.texts) - _HELD_LINES
         taken = [row for row in rows if row.line <= stop]
         done = taken[-1].line + taken[-1].n_lines - 1

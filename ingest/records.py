@@ -110,11 +110,11 @@ class _Cutter:
     def rows(self) -> list[Row]:
         """All rows, in order."""
         rows: list[Row] = []
-        marks = [mark for mark in (self._cutting.quote, self._cutting.escape) if mark]
+        first, *more = [mark for mark in (self._cutting.quote, self._cutting.escape) if mark]
         at = 0
         while at < self._n:
             text = self._lines.texts[at]
-            if any(mark in text for mark in marks):
+            if first in text or (more and more[0] in text):
                 row = self._with_care(at)
             else:
                 row = Row(at + 1, 1, _cut_plain([text], self._cutting)[0].cells)

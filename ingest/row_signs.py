@@ -97,11 +97,11 @@ def _is_lone_label(text: str, profile: ColumnProfile) -> bool:
 
 
 def _is_row_by_spaces(text: str, profile: ColumnProfile) -> bool:
-    """As many words as a row has cells, with numbers and times where its columns have them."""
+    """As many numbers and times as every row has, and one at the front if rows begin so."""
     words = text.split()
-    if len(words) < profile.width or len(profile.measured) < 2:
+    if (0 in profile.measured) != is_measured(words[0]):
         return False
-    return sum(is_measured(words[i]) for i in profile.measured) > len(profile.measured) / 2
+    return sum(map(is_measured, words)) >= max(3, len(profile.measured & profile.always))
 
 
 def _is_quantity(text: str) -> bool:

@@ -26,6 +26,15 @@ def may_have_shifted(cells: Sequence[str], profile: ColumnProfile) -> bool:
     return any(row != as_it_stands and _fits(row, profile) for row in shifted)
 
 
+def lacks_an_end(cells: Sequence[str], profile: ColumnProfile) -> bool:
+    """Whether a delimiter is missing in a row of a table whose rows all end in surplus ones.
+
+    Where it is missing within the row, the cells after it have moved and the last one is empty.
+    """
+    n = len(cells) - profile.width
+    return 0 <= n < profile.surplus and not cells[-1].strip()
+
+
 def _fits(cells: Sequence[str], profile: ColumnProfile) -> bool:
     """Whether the row fills what all rows fill, nothing that none fills, and suits the columns."""
     filled = {i for i, cell in enumerate(cells) if cell.strip()}

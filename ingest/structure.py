@@ -21,6 +21,7 @@ from ingest.sheet import Dialect, HeaderFit, RowFault, Sheet, Structure
 LEAST_SCORE = 0.1
 """A text whose best cutting scores less is not taken for a table."""
 _WORD = re.compile(r"[^\W\d_]{2,}")
+_NUMBER = re.compile(r"\d[\d.,:/-]*")
 _LIKE_CUT_OFF = frozenset({"too_few_cells", "unclosed_quote", "undecodable"})
 
 
@@ -34,6 +35,11 @@ class Frame:
     structure: tuple[Structure, ...]
     faults: tuple[RowFault, ...]
     metadata: Mapping[str, str]
+
+    @property
+    def cells_per_row(self) -> int:
+        """How many cells a sound row is cut into, empty ones at either edge included."""
+        return self.head.skip + self.head.width + self.profile.surplus
 
 
 def frame_of(rows: Sequence[Row], lines: Lines, judged: Judged, fit: HeaderFit) -> Frame:
@@ -82,7 +88,7 @@ def _rest_of(sample: Sequence[Row], lines: Lines, frame: Frame) -> list[Row]:
         return [row for row in sample if row.line > start]
     ends = lines.ends if isinstance(lines.ends, str) else lines.ends[start:]
     tail = Lines(lines.texts[start:], ends, lines.newline, lines.ended)
-    rows = cut_rows(tail, frame.cutting, frame.head.width + frame.head.skip)
+    rows = cut_rows(tail, frame.cutting, frame.cells_per_row)
     for row in rows:
         row.line += start
     return rows
@@ -116,11 +122,13 @@ def _take_notes(body: Body, last_record: int, width: int) -> None:
 
 
 def _is_prose(fault: RowFault, width: int) -> bool:
-    """At most half of the cells of a row, each with words, three or more in all."""
+    """At most half of the cells of a row, each with words, three or more in all, few numbers."""
     if fault.code != "too_few_cells" or 2 * len(fault.cells) > width:
         return False
     worded = all(_WORD.search(cell) for cell in fault.cells if cell.strip())
-    return worded and len(_WORD.findall(fault.raw)) > 2
+    n_words, n_numbers = len(_WORD.findall(fault.raw)), len(_NUMBER.findall(fault.raw))
+    most = n_words / 2 if fault.raw[:1].isdigit() else 2 * n_words
+    return worded and n_words > 2 and n_numbers <= most
 
 
 def metadata_of(found: Mapping[str, str], body: Body, cutting: Cutting) -> dict[str, str]:
