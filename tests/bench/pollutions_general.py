@@ -3,7 +3,8 @@
 The kinds of pollution are those that the literature on messy CSV files names: delimiter, quotation,
 escape, record end, encoding, preamble, footnote, several tables, uneven rows, empty lines, header
 missing, repeated or in several lines, and cells that hold line ends or delimiters. Source:
-Vitagliano et al., "Pollock: A Data Loading Benchmark", PVLDB 16(8), 2023 (from memory).
+Vitagliano et al., "Pollock: A Data Loading Benchmark", PVLDB 16(8), 2023. Small mistakes in every
+place of a table are in `pollutions_cells`.
 """
 
 from collections.abc import Iterator
@@ -103,6 +104,10 @@ def _cells() -> Iterator[General]:
     yield General("doubled quotes", written(rows).encode(), HEADER, SPECIAL)
     yield General("escaped quotes", written(rows, escape="\\").encode(), HEADER, SPECIAL)
     yield General("line ends in cells", written(rows, end="\r\n").encode(), HEADER, SPECIAL)
+    paths = [list(row) for row in ROWS]
+    paths[0][1], paths[2][1] = 'at C:\\new "x", or', "8\\'9 wide"
+    data = written([HEADER, *paths], escape="\\").encode()
+    yield General("backslashes before other signs", data, HEADER, paths)
     single = written(rows, quote="'").encode()
     yield General("single quotes", single, HEADER, SPECIAL)
     links = [["http://x.org/a?b=1;c=2", "200", "1,024"], ["http://y.org/c|d", "404", "512"]]
@@ -139,5 +144,22 @@ def _uneven(text: str) -> Iterator[General]:
     row = "4,Dan,,3.10,2021-03-04,false"
     yield General("a row too short", text.replace(row, "4,Dan").encode(), HEADER, sound)
     yield General("a row too long", text.replace(row, f"{row},more").encode(), HEADER, sound)
+    spoken = [list(row) for row in ROWS]
+    spoken[1][1], spoken[3][1] = "Bob's, not Al's, boat", "Dan's, den"
+    quoted = written([HEADER, *spoken])
+    merged = quoted.replace('4,"Dan', '4"Dan')
+    yield General(
+        "a delimiter missing before quotes and apostrophes",
+        merged.encode(),
+        HEADER,
+        [row for row in spoken if row[0] != "4"],
+    )
+    wider = "".join(f"{line},\n" for line in quoted.splitlines())
+    row = wider[wider.index("5,Eve") :].split("\n", 1)[0]
+    odd = wider.replace(row, '5,"Eve, 5","" and all,"New York, NY",88.00,2021-03-05,')
+    odd = odd.replace("active,", "active,more")
+    yield General(
+        "a wider table with stray quotes under it", (quoted + odd).encode(), HEADER, spoken
+    )
     nul = text.replace("Dan", "Da\x00n").encode()
     yield General("a null byte", nul, HEADER, sound)
