@@ -16,10 +16,11 @@ from analytics.answer import FIT_VERSION
 from analytics.attenuation import correct, for_readings, repeat_error
 from analytics.curve_cells import PRIOR_EXPONENT
 from analytics.curve_fit import CurveFit, fit
+from analytics.curve_rows import curve_rows
 from analytics.curve_table import CurveTable, curve_table, own_days
 from analytics.db import Connection, Parameter, ask
 from analytics.errors import BadQuestion, NoSuchClub
-from analytics.mishits import CUT, Tail, tails_of
+from analytics.mishits import Tail, tails_of
 from analytics.pooling import Step
 from analytics.population import ASSUMED, Population
 from analytics.population_learning import (
@@ -182,7 +183,7 @@ def curve_stack(
     known = population or stored_population(con, speed_kind, by_swing_length)
     usual = known or ASSUMED_BY_KIND[speed_kind]
     table = curve_table(
-        curve_rows(con, speed_kind, by_swing_length, usual), speed_kind, by_swing_length
+        judged_rows(con, speed_kind, by_swing_length, usual), speed_kind, by_swing_length
     )
     if known is None and players_to_learn_from(table) >= LEARN_LEAST:
         usual = learn_population(table, usual)
@@ -196,25 +197,24 @@ def curve_stack(
     return CurveStack(table, done, known, speed_kind, words)
 
 
-def curve_rows(
+def judged_rows(
     con: Connection, speed_kind: SpeedKind, by_swing_length: bool, usual: Population
 ) -> pa.Table:
-    """The answer to `carry_curve`: one row per curve × session; `usual` says what spread is.
+    """Clean balls counted and mishits set apart, one row per curve × session (`curve_rows`).
 
-    Where anybody stated surfaces, balls off another than the one in play are left out.
+    Where anybody stated surfaces, balls off another than the one in play are left out. `usual`
+    says what spread is where the balls do not.
     """
     asked: dict[str, Parameter] = {
         "strikes": f"strikes_{speed_kind}",
         "by_swing_length": by_swing_length,
         "exponent": PRIOR_EXPONENT,
-        "cut": CUT,
-        "spread": float(usual.shot_sd * np.sqrt(1 + usual.day_ratio)),
     }
-    rows = ask(con, "carry_curve", asked, views="strikes")
-    if pc.any(rows["said_surface"]).as_py():
+    balls = ask(con, "carry_curve", asked, views="strikes")
+    if pc.any(balls["said_surface"]).as_py():
         asked["strikes"] = f"in_play_{speed_kind}"
-        rows = ask(con, "carry_curve", asked, views="strikes")
-    return rows
+        balls = ask(con, "carry_curve", asked, views="strikes")
+    return curve_rows(balls, float(usual.shot_sd * np.sqrt(1 + usual.day_ratio)))
 
 
 def _speed_error(con: Connection, one_device: bool, stated: float | None) -> tuple[float, str]:

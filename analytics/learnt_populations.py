@@ -2,7 +2,7 @@
 
 from typing import get_args
 
-from analytics.carry_curve import ASSUMED_BY_KIND, SpeedKind, curve_rows
+from analytics.carry_curve import ASSUMED_BY_KIND, SpeedKind, judged_rows
 from analytics.curve_table import curve_table
 from analytics.db import Connection, sql
 from analytics.population_learning import LEARN_LEAST, learn_population, players_to_learn_from
@@ -27,7 +27,7 @@ def learnt_populations(con: Connection) -> list[Row]:
     found = []
     for kind, split in KINDS:
         assumed = ASSUMED_BY_KIND[kind]
-        table = curve_table(curve_rows(con, kind, split, assumed), kind, split)
+        table = curve_table(judged_rows(con, kind, split, assumed), kind, split)
         if players_to_learn_from(table) >= LEARN_LEAST:
             found.append(population_row(learn_population(table, assumed), kind, split))
     return found

@@ -3,7 +3,7 @@
 Rules
 -----
 1. The rule marks a ball whose carry, set against its speed, lies more than CUT robust standard
-   deviations from the player's middle with that club (`carry_curve.sql` does it over the rows).
+   deviations from the player's middle with that club (`mishit_rule` says how).
 2. A coach's word outranks the rule; both counts are kept and shown.
 3. Clean balls make the curve. The share of mishits is a measure of its own, and the band "with
    mishits" is that of the mixture: core with probability 1 − share, tail with probability share.

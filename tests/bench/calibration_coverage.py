@@ -1,13 +1,14 @@
 """Coverage of the one-shot bands on simulated players: nominal against seen, in points.
 
-    python -m tests.bench.calibration_coverage      prints the whole table
+    python -m tests.bench.calibration_coverage [seed] [world …]      prints the table, or some of it
 
 Every line is a world of at least 1,000 players, each of whom then hits fresh balls, every one on a
 day of its own. `clean` holds clean fresh balls against the clean band; `any` holds all fresh balls
 against the band that counts mishits in.
 """
 
-from collections.abc import Iterator
+import sys
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -71,11 +72,14 @@ class Coverage:
         return [value - 100 * level for value, level in zip(seen, 2 * LEVELS, strict=True)]
 
 
-def coverage(name: str, speeds: str, n_balls: int, n_players: int) -> Coverage:
+def coverage(
+    name: str, speeds: str, n_balls: int, n_players: int, seed: int = BASE.seed
+) -> Coverage:
     """One line of the table."""
     world, population = WORLDS[name]
     days = min(world.n_days, n_balls)
-    world = replace(world, speeds=SPEEDS[speeds], n_balls=n_balls, n_players=n_players)
+    sizes = {"n_balls": n_balls, "n_players": n_players, "seed": seed}
+    world = replace(world, speeds=SPEEDS[speeds], **sizes)
     truth = draw_truth(world)
     stack = curve_stack(connection(hit(world, truth, n_balls, days, 0)), population=population)
     fresh = hit(world, truth, FRESH, FRESH, 1)
@@ -103,22 +107,26 @@ def _rows_of(player, club, clubs, fresh):
     return place[fresh.player, fresh.club]
 
 
-def table(n_players: int, worlds: tuple[str, ...] = tuple(WORLDS)) -> Iterator[Coverage]:
+def table(
+    n_players: int, worlds: Sequence[str] = tuple(WORLDS), seed: int = BASE.seed
+) -> Iterator[Coverage]:
     """Every line: worlds × speeds × counts."""
     for name in worlds:
         for n_balls in COUNTS:
             for speeds in SPEEDS:
-                yield coverage(name, speeds, n_balls, n_players)
+                yield coverage(name, speeds, n_balls, n_players, seed)
 
 
 def main() -> None:
+    seed = int(sys.argv[1]) if len(sys.argv) > 1 else BASE.seed
     heads = "".join(f"{100 * level:>7.0f}" for level in LEVELS)
     print(f"{'world':<20}{'speeds':<9}{'n':>4}  clean{heads}   any{heads}   ±90 %")
-    for line in table(2000):
+    for line in table(2000, sys.argv[2:] or tuple(WORLDS), seed):
         clean, anyhow = ("".join(f"{v:7.1f}" for v in part) for part in (line.clean, line.any))
         print(
             f"{line.world:<20}{line.speeds:<9}{line.n_balls:>4}       {clean}      {anyhow}"
-            f"   {line.half_width:5.1f}"
+            f"   {line.half_width:5.1f}",
+            flush=True,
         )
 
 
