@@ -8,6 +8,7 @@ from pathlib import Path
 from api.after_change import after_change
 from ingest.errors import IngestError, NotReadable
 from ingest.import_file import Imported, import_file
+from ingest.importers import endings
 from ingest.options import Options
 from ingest.overlap import Known
 from ingest.players import Player
@@ -97,12 +98,17 @@ def expand(sources: Iterable[Path | bytes], leave_out: Path) -> Iterator[Path | 
                 path
                 for path in source.rglob("*")
                 if path.is_file()
-                and path.suffix.lower() in KNOWN_ENDINGS
-                and not path.name.startswith(".")
+                and may_be_export(path)
                 and not path.resolve().is_relative_to(leave_out.resolve())
             )
         else:
             yield source
+
+
+def may_be_export(path: Path) -> bool:
+    """Whether a file found in a folder is to be looked at, by its name alone."""
+    ending = path.suffix.lower()
+    return not path.name.startswith(".") and (ending in KNOWN_ENDINGS or ending in endings())
 
 
 def _must_exist(source: Path | bytes) -> None:

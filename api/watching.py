@@ -2,11 +2,12 @@
 
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from watchfiles import Change, watch
 
-from api.take_in import KNOWN_ENDINGS
+from api.take_in import may_be_export
 
 QUIET_S = 1.0
 
@@ -14,13 +15,20 @@ QUIET_S = 1.0
 def complete_files(folder: Path, *, stop_after_s: float | None = None) -> Iterator[Path]:
     """Each export of `folder`: those there already, then each that appears or grows.
 
-    A file counts as complete once its size has stood still for a second, so one that a sync
-    client is still writing is never taken half.
+    What appears counts as complete once its size has stood still for a second, so one that a sync
+    client is still writing is not taken half. What came while the first were taken in is found
+    once the watch has begun.
     """
-    yield from (path for path in sorted(folder.rglob("*")) if _is_export(path))
+    there = _exports(folder)
+    yield from there
     pending: dict[Path, tuple[int, float]] = {}
     began = time.monotonic()
+    first = True
     for changes in watch(folder, rust_timeout=500, yield_on_timeout=True, raise_interrupt=False):
+        if first:
+            first = False
+            late = (path for path, state in _exports(folder).items() if there.get(path) != state)
+            pending |= dict.fromkeys(late, (-1, time.monotonic()))
         for change, name in changes:
             if change != Change.deleted and _is_export(Path(name)):
                 pending[Path(name)] = (-1, time.monotonic())
@@ -44,6 +52,17 @@ def _settled(pending: dict[Path, tuple[int, float]]) -> Iterator[Path]:
             yield path
 
 
+def _exports(folder: Path) -> dict[Path, tuple[int, int]]:
+    """The exports of a folder, sorted, with size and time of last change."""
+    found = {}
+    for path in sorted(folder.rglob("*")):
+        if _is_export(path):
+            with suppress(FileNotFoundError):  # gone again
+                state = path.stat()
+                found[path] = (state.st_size, state.st_mtime_ns)
+    return found
+
+
 def _is_export(path: Path) -> bool:
     hidden = any(part.startswith(".") for part in path.parts[-2:])
-    return path.suffix.lower() in KNOWN_ENDINGS and not hidden and path.is_file()
+    return may_be_export(path) and not hidden and path.is_file()

@@ -6,9 +6,10 @@
     carry_m=11.9
     end
 
-Steps: (1) say how the format is recognised, by its first bytes, not by the file's ending; (2) cut
-the file into records of texts, each with its first physical line and how many it covers; (3) put
-what is no record under structure, and what cannot be cut under faults; (4) run the kit.
+Steps: (1) say how the format is recognised, by its first bytes (`endings` only say which files of a
+folder to look at); (2) cut the file into records of texts, each with its first physical line and
+how many it covers; (3) put what is no record under structure, and what cannot be cut under faults;
+(4) run the kit.
 """
 
 from ingest.sheet import Dialect, Record, RowFault, Sheet, Structure
@@ -21,6 +22,7 @@ class ShotLogImporter:
 
     name = "shot-log-example"
     version = "1"
+    endings = (".shotlog",)
 
     def recognises(self, start: bytes, name: str) -> bool:  # noqa: ARG002 - the shape of importers
         """By the first line alone."""

@@ -7,6 +7,7 @@ limits and accounting are carrybook's, the same for every source. To add one:
    `ingest/importer_example.py`.
 2. Name it in your package's metadata:
    `[project.entry-points."carrybook.importers"]  my-device = "my_package:MyImporter"`
+   Folders are searched for its `endings`, where it names any (`endings = (".log",)`).
 3. Run the kit over it with a small sample: `tests/compliance.py: check_importer`.
 """
 
@@ -41,6 +42,13 @@ def importers() -> tuple[Importer, ...]:
     """The installed importers, by name."""
     found = sorted(entry_points(group=GROUP), key=lambda entry: entry.name)
     return tuple(_made(entry.load()) for entry in found)
+
+
+def endings() -> frozenset[str]:
+    """Endings of file names, small letters, by which the installed importers' files are found."""
+    return frozenset(
+        ending.lower() for importer in importers() for ending in getattr(importer, "endings", ())
+    )
 
 
 def _made(loaded: object) -> Importer:

@@ -108,6 +108,12 @@ def test_every_verb_shows_an_example_and_speaks_json(verb):
         assert "--json" in options, member.name
 
 
+def test_every_verb_stands_in_the_table_of_the_readme():
+    table = re.findall(r"`([^`]+)`", (HERE / "README.md").read_text("utf-8"))
+    named = {entry.split()[0] for entry in table}
+    assert set(cli.list_commands(click.Context(cli))) <= named
+
+
 def test_questions_take_named_parameters_only():
     for path in (HERE / "analytics").rglob("*.sql"):
         text = path.read_text("utf-8")
