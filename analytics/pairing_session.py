@@ -35,9 +35,12 @@ def player_logs(connection: Connection, player_id: str) -> PlayerLogs:
 def _sessions(rows: pa.Table) -> list[Session]:
     time = _seconds(rows)
     names = rows["session_id"].to_pylist()
+    rows_of: dict[str, list[int]] = {}
+    for at, name in enumerate(names):
+        rows_of.setdefault(name, []).append(at)
     found = []
-    for name in dict.fromkeys(names):
-        index = np.array([k for k, one in enumerate(names) if one == name])
+    for name, at_rows in rows_of.items():
+        index = np.array(at_rows)
         if not np.isfinite(time[index]).any():
             continue
         part = rows.take(pa.array(index))

@@ -26,6 +26,8 @@ MAX_RATIO = 250
 """Most that a source may grow by unpacking, once it is past `_RATIO_COUNTS_FROM`."""
 _RATIO_COUNTS_FROM = 16 * 2**20
 BLOCK_BYTES = 4 * 2**20
+PLAIN_TEXT = frozenset({".csv", ".tsv", ".txt"})
+_PACKED = frozenset({".gz", ".zst", ".zip"})
 
 _FOREIGN = {
     b"%PDF": "a PDF document",
@@ -155,6 +157,42 @@ def _only_member(archive: zipfile.ZipFile, name: str) -> zipfile.ZipInfo:
             file=name,
         )
     return members[0]
+
+
+def text_bytes(source: Path) -> int:
+    """About how many bytes a file holds once unpacked, when that is a plain text; else 0.
+
+    What a packed file says of itself is believed here, and held to the limits while unpacking.
+    """
+    suffix = source.suffix.lower()
+    if suffix in PLAIN_TEXT:
+        return source.stat().st_size
+    inner = Path(source.stem).suffix.lower()
+    if suffix not in _PACKED or (suffix != ".zip" and inner not in PLAIN_TEXT):
+        return 0
+    try:
+        return _says_of_itself(source)
+    except (*_DAMAGE, RuntimeError, NotReadable):
+        return 0
+
+
+def _says_of_itself(source: Path) -> int:
+    packed = source.stat().st_size
+    with source.open("rb") as stream:
+        start = stream.read(64)
+        kind = kind_of(start)
+        if kind == "gzip" and packed >= 8:
+            stream.seek(-4, io.SEEK_END)
+            size: int = struct.unpack("<I", stream.read(4))[0]
+            return max(size, packed)
+        if kind == "zstd":
+            return max(zstandard.frame_content_size(start), packed)
+        if kind != "zip":
+            return 0
+        with zipfile.ZipFile(stream) as archive:
+            member = _only_member(archive, source.name)
+            plain = Path(member.filename).suffix.lower() in PLAIN_TEXT
+            return member.file_size if plain else 0
 
 
 def is_workbook(data: bytes) -> bool:

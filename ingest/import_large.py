@@ -14,6 +14,7 @@ import polars as pl
 import pyarrow.parquet as pq
 
 from ingest.ahead import ahead
+from ingest.containers import text_bytes
 from ingest.ledger import import_identity
 from ingest.ledger_entry import TABLE_OF_KIND, Arrival
 from ingest.options import Options
@@ -34,7 +35,6 @@ from schemas.tables import arrow_schema
 
 LARGE_BYTES = 32 * 2**20
 ROW_GROUP_ROWS = 131_072  # a piece of some 8 MB is one group, so that a reader skips what it can
-PLAIN_TEXT = frozenset({".csv", ".tsv", ".txt"})
 
 
 @dataclass(frozen=True)
@@ -48,10 +48,8 @@ class LargeReading:
 
 
 def is_large(source: Path | bytes) -> bool:
-    """Whether a source should be read piece by piece: a long plain text."""
-    if isinstance(source, bytes) or source.suffix.lower() not in PLAIN_TEXT:
-        return False
-    return source.stat().st_size >= LARGE_BYTES
+    """Whether a source should be read piece by piece: a long plain text, packed or not."""
+    return isinstance(source, Path) and text_bytes(source) >= max(LARGE_BYTES, 1)
 
 
 def read_large(

@@ -1,11 +1,17 @@
 """A large export, read piece by piece, gives what the careful way gives."""
 
+import gzip
+import io
+import zipfile
+
 import polars as pl
 import pytest
+import zstandard
 
 import ingest.import_large
 import ingest.read_columns
 from ingest.import_file import import_file
+from ingest.import_large import is_large
 from ingest.options import Options
 from ingest.store import ledgers, undo
 from schemas.store_paths import tmp_dir
@@ -62,6 +68,45 @@ def test_piece_by_piece_is_the_same_as_whole(tmp_path, monkeypatch, text):
         assert getattr(quick.ledger, name) == getattr(careful.ledger, name), name
     assert rows_of(tmp_path / "quick").equals(rows_of(tmp_path / "careful"))
     assert list(tmp_dir(tmp_path / "quick").iterdir()) == []
+
+
+def gzipped(data: bytes) -> bytes:
+    return gzip.compress(data)
+
+
+def zstandardised(data: bytes) -> bytes:
+    return zstandard.ZstdCompressor().compress(data)
+
+
+def zipped(data: bytes) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("day/a.csv", data)
+    return out.getvalue()
+
+
+PACKED = {"a.csv.gz": gzipped, "a.csv.zst": zstandardised, "a.zip": zipped}
+
+
+@pytest.mark.parametrize("name", PACKED)
+def test_a_packed_text_is_read_piece_by_piece_too(tmp_path, monkeypatch, name):
+    packed = PACKED[name](export(900))
+    careful = take(tmp_path / "careful", packed)
+    monkeypatch.setattr(ingest.import_large, "LARGE_BYTES", len(export(900)))
+    monkeypatch.setattr(ingest.read_columns, "_LARGEST_PIECE", 4096)
+    monkeypatch.setattr(ingest.import_file, "prepare", None)  # the whole way is closed
+    file = tmp_path / name
+    file.write_bytes(packed)
+    quick = import_file(tmp_path / "quick", file, ROBIN, options=Options())
+    assert quick.ledger.import_id == careful.ledger.import_id
+    assert rows_of(tmp_path / "quick").equals(rows_of(tmp_path / "careful"))
+
+
+@pytest.mark.parametrize("name", ["a.jsonl.gz", "a.xlsx", "a.parquet", "a.csv.gz", "a.zip"])
+def test_what_is_no_long_text_is_read_whole(tmp_path, name):
+    file = tmp_path / name
+    file.write_bytes(b"\x1f\x8b" if name.endswith("gz") else b"PK\x03\x04")
+    assert not is_large(file)
 
 
 def test_a_second_large_file_counts_what_is_known(tmp_path, piecewise):
