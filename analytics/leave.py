@@ -143,6 +143,11 @@ def from_clock(hour: float) -> float:
     return (hour - 6) * 30 % 360
 
 
+def to_clock(bearing_deg: float) -> float:
+    """The hour, above 0 and up to 12, of a bearing in degrees; 6 lies straight below the hole."""
+    return (bearing_deg / 30 + 6) % 12 or 12.0
+
+
 def summarise(
     leave_m: Array, bearing_deg: Array, n_sessions: int, costs: PuttCosts, make: MakeModel
 ) -> LeaveSummary:

@@ -40,10 +40,11 @@ def ladder_figure(view: View, curves: Sequence[CarryCurve]) -> Figure:
             None if v is None else view.to_length(v) for v in values
         )
         word = say(f"state.{one.state}") if one.state != "clear" else ""
-        rows.append(Row(cell_name(one), value, low, high, one_low, one_high, word))
+        name = view.phrase(cell_name(one))
+        rows.append(Row(name, value, low, high, one_low, one_high, word))
         table.append(
             (
-                cell_name(one),
+                name,
                 view.quantity(mean.value, "m"),
                 view.interval(mean.low, mean.high, "m"),
                 view.interval(shot.low, shot.high, "m"),

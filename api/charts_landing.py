@@ -59,7 +59,7 @@ def strip_of_day(view: View, found: Feedback, number: int) -> Figure | None:
         mishits=int(aside.sum()),
         near=view.number(view.to_length(session.near_m)),
         far=view.quantity(session.far_m, "m"),
-    )
+    ) + (" " + say("landing.strip_mean") if mean else "")
     svg = landing_svg(
         [view.to_length(v) for v in carries.tolist()],
         aside.tolist(),

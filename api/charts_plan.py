@@ -6,7 +6,7 @@ from math import cos, radians, sin
 import numpy as np
 
 from analytics.db import Connection
-from analytics.hole import FOOT_M
+from analytics.leave import NEAR_M
 from analytics.shot_plan import ClubPlan
 from analytics.shot_simulation import Situation
 from api.page_view import View
@@ -40,7 +40,7 @@ def figures(con: Connection, player: PlayerCard, view: View) -> list[Figure]:  #
 def plan_figure(view: View, told: Planned) -> Figure:
     """The best club's plan, and all clubs as a table.
 
-    Rings where balls land, dots where they stop, the hole with its 6 ft ring, the fall line.
+    Rings where balls land, dots where they stop, the hole with its ring of 6 ft, the fall line.
     """
     spot, one = told.plan.situation, told.plan.clubs[0]
     every = max(1, one.plays.rest_along_m.size // SHOWN)
@@ -57,12 +57,17 @@ def plan_figure(view: View, told: Planned) -> Figure:
     parts += [*_hole(plane, spot), *_axis(plane, floor, view)]
     summary = _summary(view, one)
     parts.append(text(LEFT, 14, one.club, "row-name", "start"))
-    parts.append(text(LEFT, height - 8, view.texts.say("plan.key"), "row-note", "start"))
+    parts.append(text(LEFT, height - 8, key_of(view), "row-note", "start"))
     svg = drawing(WIDTH, height, summary, *parts)
     names = ("club", "carry", "past_edge", "run", "leave_zone", "up_and_down", "strokes")
     header = tuple(view.texts.say(f"plan.{name}") for name in names)
     rows = tuple(_row(view, club) for club in told.plan.clubs)
     return Figure("plan", view.texts.say("plan.title"), summary, svg, header, rows)
+
+
+def key_of(view: View) -> str:
+    """What the shapes of the drawing mean."""
+    return view.texts.say("plan.key", near=view.quantity(NEAR_M, "m"))
 
 
 def _summary(view: View, one: ClubPlan) -> str:
@@ -114,7 +119,7 @@ def _aim(plane: _Plane, one: ClubPlan) -> str:
 
 def _hole(plane: _Plane, spot: Situation) -> list[str]:
     x, y = plane.place(spot.hole_m, 0)
-    near = 6 * FOOT_M * plane.scale
+    near = NEAR_M * plane.scale
     parts = [tag("circle", cx=x, cy=y, r=near, class_="near"), dot(x, y, "hole", 5)]
     if spot.green.slope_deg > 0:
         turn = radians(spot.green.fall_deg)
@@ -141,6 +146,6 @@ def _axis(plane: _Plane, y: float, view: View) -> list[str]:
     parts = [line(LEFT, y, WIDTH - LEFT, y, "axis")]
     for index in range(int(far // step) + 1):
         x, _ = plane.place(view.from_length(index * step), 0)
-        parts.append(line(x, y, x, y + 4, "axis") + text(x, y + 16, f"{index * step:g}"))
+        parts.append(line(x, y, x, y + 4, "axis") + text(x, y + 16, f"{index * step:g}", "tick"))
     title = view.texts.say("plan.axis", unit=view.length)
     return [*parts, text(WIDTH - LEFT, y + 31, title, "axis-title", "end")]

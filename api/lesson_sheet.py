@@ -11,7 +11,7 @@ from datetime import date
 from analytics.answer import FIT_VERSION
 from analytics.carry_ladder import LadderCell
 from analytics.homework import GivenHomework
-from analytics.leave import LeaveSummary
+from analytics.leave import NEAR_M, LeaveSummary
 from analytics.leaves import placed
 from analytics.lesson import Conditions, Lesson
 from analytics.scored_rules import built_in_rules
@@ -204,6 +204,7 @@ def _leave_words(view: View, dry: LeaveSummary | None) -> str:
     zone = dry.leave_zone
     return view.texts.say(
         "sheet.leave_words",
+        near=view.quantity(NEAR_M, "m"),
         share=view.quantity(zone.value, "share"),
         low=view.quantity(zone.low, "share"),
         high=view.quantity(zone.high, "share"),

@@ -23,7 +23,7 @@ QUESTIONS = 3
 
 def rules_of(fields: Mapping[str, str], view: View) -> Rules:
     """The rules a form describes. Raises: BadQuestion for what cannot be read or cannot be."""
-    title = " ".join(fields.get("title", "").split())[:60]
+    title = view.original(" ".join(fields.get("title", "").split()))[:60]
     lines = [line for line in fields.get("stations", "").splitlines() if line.strip()]
     stations: list[Parsed] = []
     for number, line in enumerate(lines, 1):
@@ -55,7 +55,7 @@ def fields_of(rules: Rules, view: View) -> dict[str, str]:
     _must_fit(rules)
     fields = {
         "name": rules.name,
-        "title": rules.title,
+        "title": view.phrase(rules.title),
         "measure": rules.measure,
         "target": f"{rules.target:g}",
         "order": rules.order,
@@ -65,7 +65,10 @@ def fields_of(rules: Rules, view: View) -> dict[str, str]:
     }
     questions = [award for award in rules.awards if award.kind == "judged"]
     for number, award in enumerate(questions[:QUESTIONS]):
-        fields |= {f"what_{number}": award.what, f"points_what_{number}": f"{award.points:g}"}
+        fields |= {
+            f"what_{number}": view.phrase(award.what),
+            f"points_what_{number}": f"{award.points:g}",
+        }
     for award in rules.awards:
         if award.kind != "judged":
             fields |= _award_fields(award, view)
@@ -98,7 +101,7 @@ def _stations(number: int, line: str, view: View) -> list[Parsed]:
         raise BadQuestion(
             f"Line {number} of the stations has no lie.", "write for example: fringe, 24 ft, SW"
         )
-    station: Parsed = {"lie": lie[:60]}
+    station: Parsed = {"lie": view.original(lie)[:60]}
     for part in filter(None, rest):
         if CLUB.fullmatch(part):
             station["club"] = part.upper()
@@ -118,7 +121,7 @@ def _awards(fields: Mapping[str, str], view: View) -> list[Parsed]:
                 award["sector_deg"] = _number(fields, "limit_in_sector")
             awards.append(award)
     for number in range(QUESTIONS):
-        what = fields.get(f"what_{number}", "").strip()[:120]
+        what = view.original(fields.get(f"what_{number}", "").strip())[:120]
         if what:
             points = _number(fields, f"points_what_{number}")
             awards.append({"for": "judged", "points": points, "what": what})
@@ -146,4 +149,6 @@ def _length(metres: float | None, view: View) -> str:
 
 
 def _line(station: Station, view: View) -> str:
-    return ", ".join(filter(None, (station.lie, _length(station.distance_m, view), station.club)))
+    return ", ".join(
+        filter(None, (view.phrase(station.lie), _length(station.distance_m, view), station.club))
+    )

@@ -16,7 +16,7 @@ from babel.numbers import format_decimal, get_decimal_symbol
 
 from analytics.answer import Answer
 from analytics.scored_test import Station
-from api.phrases import say_phrase
+from api.phrases import original_phrase, say_phrase
 from api.reader_units import METRES, METRES_PER_SECOND, ReaderUnits
 from api.reasons import reason_in
 from api.text_catalogue import ENGLISH, Texts, languages, texts
@@ -118,6 +118,10 @@ class View:
     def phrase(self, text: str) -> str:
         """A sentence made by a computation, or given as homework, in the reader's language."""
         return say_phrase(self.texts, text, self.decimal)
+
+    def original(self, text: str) -> str:
+        """What the book keeps of words entered in the reader's language."""
+        return original_phrase(self.texts, text)
 
     @property
     def decimal(self) -> str:

@@ -4,11 +4,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import partial
 
 from starlette.responses import Response
 
 from analytics.db import Connection, ask
 from analytics.errors import BadQuestion
+from analytics.leave import to_clock
 from api.entries import fresh_entry_id, pace_from_walks
 from api.entry_time import entered_at
 from api.mark_entry import MarkSaid, mark_row
@@ -44,7 +46,30 @@ async def marks(reader: ReaderOf, player_id: str) -> Response:
     today = [one for one in newest if one.day == newest[0].day] if newest else []
     fresh = bool(today) and (datetime.now(UTC) - today[0].marked_at_utc).total_seconds() < 6 * 3600
     following = max((one.ball_number or 0 for one in today), default=0) + 1 if fresh else 1
-    return reader.page("marks.html", "marks", player, marks=newest, following=following)
+    return reader.page(
+        "marks.html",
+        "marks",
+        player,
+        marks=newest,
+        following=following,
+        sided=partial(sided, reader.view),
+        hour=partial(hour, reader.view),
+    )
+
+
+def sided(view: View, metres: float | None, plus: str, minus: str) -> str:
+    """A length with the word for its side, as it was entered: `0.9 ft left`."""
+    if metres is None:
+        return "–"
+    side = plus if metres >= 0 else minus
+    return view.texts.say(f"marks.is_{side}", distance=view.quantity(abs(metres), "m"))
+
+
+def hour(view: View, bearing_deg: float | None) -> str:
+    """A direction from the hole as it was entered: an hour, with 6 straight below."""
+    if bearing_deg is None:
+        return "–"
+    return view.number(to_clock(bearing_deg), 1)
 
 
 def newest_marks(con: Connection, player: PlayerCard) -> list[MarkRow]:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from urllib.parse import quote
 
 from starlette.responses import Response
@@ -18,6 +19,8 @@ from api.player_cards import PlayerCard
 router = page_router()
 MOST_CHOICES = 3
 MOST_OFFSET_S = 4e9
+AGREE_S = 0.5
+"""Clocks closer than this agree: a swing and its ball are further apart than that anyway."""
 
 
 @dataclass(frozen=True)
@@ -43,9 +46,16 @@ def clock_doubts(reader: Reader, cards: list[PlayerCard]) -> list[ClockDoubt]:
 def clock_words(reader: Reader, offset_s: float) -> str:
     """An offset as a person says it: which clock is ahead, and by how much."""
     seconds = abs(offset_s)
+    if seconds < AGREE_S:
+        return reader.say("pairing.agree")
     hours, rest = divmod(seconds, 3600)
     time = f"{hours:.0f}:{rest // 60:02.0f}:{rest % 60:04.1f}"
     return reader.say("pairing.ahead" if offset_s >= 0 else "pairing.behind", time=time)
+
+
+def day_of(session_id: str) -> date:
+    """The day in a session's name, `player:YYYY-MM-DD`."""
+    return date.fromisoformat(session_id.split(":")[1])
 
 
 @router.get("/players/{player_id}/pairing")
@@ -66,6 +76,7 @@ async def pairing(reader: ReaderOf, player_id: str, session: str = "") -> Respon
         roles=ROLES,
         clock=lambda offset_s: clock_words(reader, offset_s),
         most=MOST_CHOICES,
+        day_of=day_of,
     )
 
 

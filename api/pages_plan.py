@@ -8,9 +8,10 @@ from starlette.responses import Response
 
 from analytics.db import Connection, ask
 from analytics.errors import AnalyticsError
+from analytics.leave import NEAR_M
 from analytics.practice_plan import PracticePlan
 from analytics.tape import read_length
-from api.charts_plan import plan_figure
+from api.charts_plan import key_of, plan_figure
 from api.finding_words import wording_of
 from api.homework_entry import Outcome, Report, give, given_homework, proposal, report
 from api.page_frame import Reader, ReaderOf, page_router
@@ -83,6 +84,8 @@ async def plan(
             "lie": lie,
             "wind": wind,
         },
+        key=key_of(reader.view),
+        near=reader.view.quantity(NEAR_M, "m"),
         wet=wet,
         usual=usual,
         given=given,

@@ -12,6 +12,8 @@ from api.known_sentences import KnownSentences, Recognised
 from api.text_catalogue import ENGLISH, Texts, texts
 
 SECTION = "phrase."
+ENTERED = tuple(f"{SECTION}{kind}_" for kind in ("lie", "asks", "test"))
+"""Phrases that a form shows to be changed; none has a place to be filled."""
 FRACTION = re.compile(r"(?<=\d)\.(?=\d)")
 NUMBER = re.compile(r"[+−-]?\d+(\.\d+)?( ?%)?")
 NUMBERS = "have want before since same hits balls feet low high edge hole"
@@ -36,6 +38,23 @@ def say_phrase(said_in: Texts, text: str, decimal: str = ".", nested: int = 0) -
         said += _whole(said_in, first, decimal, nested) + between
         first, between, rest = _first_phrase(rest)
     return said + _whole(said_in, first, decimal, nested)
+
+
+def original_phrase(said_in: Texts, text: str) -> str:
+    """The English of a lie, a title or a judged question that a reader gives in a language.
+
+    The book keeps the English, so that readers of every language see their own; what is nobody's
+    phrase is kept as it was written.
+    """
+    return _originals(said_in.language).get(text.strip().casefold(), text)
+
+
+@cache
+def _originals(language: str) -> dict[str, str]:
+    if language == ENGLISH:
+        return {}
+    own, english = texts(language).said, texts(ENGLISH).said
+    return {own[name].casefold(): english[name] for name in english if name.startswith(ENTERED)}
 
 
 def _whole(said_in: Texts, text: str, decimal: str, nested: int) -> str:

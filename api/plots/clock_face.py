@@ -43,7 +43,9 @@ def clock_face_svg(leaves: Sequence[Leave], near: float, words: Words) -> str:
     step = round_step(farthest / 4)
     edge = step * -(-farthest // step)
     per_unit = REACH / edge
-    parts = [_sector(), *_rings(edge, step, per_unit, words.unit)]
+    radii = [index * step * per_unit for index in range(1, round(edge / step) + 1)]
+    parts = [_sector()]
+    parts += [tag("circle", cx=CENTRE, cy=CENTRE, r=one, class_="ring") for one in radii]
     parts.append(tag("circle", cx=CENTRE, cy=CENTRE, r=near * per_unit, class_="near"))
     parts.append(line(CENTRE, CENTRE, CENTRE, CENTRE + REACH + 6, "fall-line"))
     parts.append(
@@ -53,6 +55,7 @@ def clock_face_svg(leaves: Sequence[Leave], near: float, words: Words) -> str:
         place = place_of(leave.distance * per_unit, leave.bearing_deg)
         parts.append(cross(*place, "wet", 3.5) if leave.wet else dot(*place, "dot", 3.2))
     parts.append(tag("circle", cx=CENTRE, cy=CENTRE, r=5, class_="hole"))
+    parts += _ring_names(radii, step, words.unit)
     parts.append(text(CENTRE, CENTRE + REACH + 26, words.downhill, "tick-name"))
     parts.append(text(8, 18, words.ring, "row-note", "start"))
     parts.append(text(SIZE - 8, 18, words.low_side, "row-note", "end"))
@@ -73,12 +76,13 @@ def _sector() -> str:
     return tag("path", d=start + arc, class_="low-side")
 
 
-def _rings(edge: float, step: float, per_unit: float, unit: str) -> list[str]:
-    parts = []
-    for index in range(1, round(edge / step) + 1):
-        radius = index * step * per_unit
-        parts.append(tag("circle", cx=CENTRE, cy=CENTRE, r=radius, class_="ring"))
-        parts.append(
-            text(CENTRE + 3, CENTRE - radius + 12, f"{index * step:g} {unit}", "label", "start")
-        )
-    return parts
+def _ring_names(radii: Sequence[float], step: float, unit: str) -> list[str]:
+    """How far out each ring is, along the level line and over the balls, so that none hides it."""
+    return [
+        text(CENTRE + radius, CENTRE - 4, f"{number} {unit}", "ring-name", "middle")
+        for radius, number in zip(radii, _names(len(radii), step), strict=True)
+    ]
+
+
+def _names(count: int, step: float) -> list[str]:
+    return [f"{index * step:g}" for index in range(1, count + 1)]

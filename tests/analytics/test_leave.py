@@ -15,6 +15,7 @@ from analytics.leave import (
     from_line_of_play,
     off_straight_below_deg,
     summarise,
+    to_clock,
     zones,
 )
 from analytics.putting import TOUR, putt_costs
@@ -127,3 +128,8 @@ def test_turning_all_bearings_turns_their_mean(values, turn) -> None:
     if one.mean_deg is not None and one.length > 1e-6:
         off = (other.mean_deg - one.mean_deg - turn + 180) % 360 - 180
         assert off == pytest.approx(0, abs=1e-4)
+
+
+@pytest.mark.parametrize("hour", [0.5, 3, 6, 9.25, 12])
+def test_an_hour_comes_back_from_its_bearing(hour):
+    assert to_clock(from_clock(hour)) == pytest.approx(hour)

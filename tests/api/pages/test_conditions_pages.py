@@ -164,6 +164,16 @@ def test_a_test_in_the_form_reads_back_as_itself():
     assert fields_of(again, view) == fields_of(rules, view)
 
 
+def test_a_german_form_says_lies_in_german_and_keeps_them_in_english():
+    rules, german = rules_of(OWN, View()), View(language="de")
+    fields = fields_of(rules, german)
+    assert fields["stations"].startswith("Vorgrün, 24 ft, SW")
+    assert [one.lie for one in rules_of(fields, german).stations] == [
+        one.lie for one in rules.stations
+    ]
+    assert rules_of({**OWN, "stations": "5 x Sandkuhle"}, german).stations[0].lie == "Sandkuhle"
+
+
 @pytest.mark.parametrize(
     ("change", "words"),
     [

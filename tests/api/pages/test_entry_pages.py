@@ -89,3 +89,13 @@ def test_nothing_is_written_by_looking(page, book):
     after = sorted(root(book).rglob("*.parquet"))
     assert [path for path, _, _ in before] == after
     assert all(path.stat().st_mtime_ns == then for path, _, then in before)
+
+
+def test_a_mark_is_listed_as_it_was_entered(page):
+    page.send(
+        MARKS, ball_number="49", land="3", land_sign="minus", side="1", side_sign="minus",
+        leave="4 ft", hour="4.5", entry_id="listed",
+    )  # fmt: skip
+    row = page.get(MARKS).text.split("<td>49</td>")[1].split("</tr>")[0]
+    for said in ("3.0\xa0ft short", "1.0\xa0ft left", "<td>4.5</td>"):
+        assert said in row

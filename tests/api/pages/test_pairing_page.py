@@ -9,7 +9,7 @@ from analytics.db import open_store
 from analytics.pair_list import pair_list
 from api.app import make_app
 from api.errors import Problem
-from api.pages_pairing import _seconds
+from api.pages_pairing import AGREE_S, _seconds
 from api.pair_player import pair_player
 from api.settings import Settings
 from ingest.players import Player, save_player
@@ -90,3 +90,15 @@ def test_an_offset_is_typed_as_people_write_it(page, store, text, status):
 def test_an_offset_is_a_finite_time(text):
     with pytest.raises(Problem, match="no time"):
         _seconds(text)
+
+
+@pytest.mark.parametrize("store", [("plain", 3)], indirect=True)
+def test_days_are_dates_and_clocks_are_told_in_words(page, store):
+    text = plain(page.get(HERE).text)
+    assert "4 May 2026" in text
+    assert "2026-05-04" not in text
+    assert "nats" not in text
+    assert "ppm" not in text
+    [session] = pair_player(store, ADA)
+    agree = abs(session.offset_s) < AGREE_S
+    assert ("Both clocks agree" in text) is agree

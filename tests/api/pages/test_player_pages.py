@@ -198,3 +198,16 @@ def test_the_lesson_sheet_is_a_page_and_a_pdf(page):
     for path in ("sheet.pdf", "sheet.pdf?paper=letter", "card.pdf?size=pocket"):
         answer = page.get(f"/players/{TOBIAS}/{path}")
         assert answer.content.startswith(b"%PDF"), path
+
+
+def test_the_days_balls_are_told_of_their_day(page):
+    text = plain(page.get("/players/q3fk82/today").text)
+    assert "Balls on 12 Nov" in text
+    assert "today" not in text.split("Balls on")[1].split("then rest")[0]
+
+
+def test_the_plans_ring_is_told_in_the_readers_unit(page):
+    page.send("/settings", language="en", length="m", speed="m/s", zone="")
+    text = plain(page.get("/players/q3fk82/plan?edge=5.5&hole=12.5").text)
+    assert "dotted ring: 1.8" in text
+    assert "6 ft ·" not in text

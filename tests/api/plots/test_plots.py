@@ -147,6 +147,14 @@ def test_the_face_shows_every_leave_within_its_rings():
         assert 0 <= float(one.get("cx")) <= 360
 
 
+def test_the_rings_are_named_over_the_balls():
+    svg = clock_face_svg([Leave(3.0, 270.0), Leave(17.0, 90.0)], 6.0, FACE)
+    order = [one.get("class") for one in parsed(svg).iter()]
+    assert order.index("ring-name") > max(n for n, name in enumerate(order) if name == "dot")
+    names = [one.text for one in of_class(svg, "ring-name")]
+    assert names == ["5 ft", "10 ft", "15 ft", "20 ft"]
+
+
 @given(st.lists(FINITE, max_size=40))
 def test_any_values_give_a_well_formed_strip(values):
     svg = landing_svg(values, [False] * len(values), (0, 1), None, ("x", "<&>"))
