@@ -110,7 +110,7 @@ LEFT JOIN corrections AS correction
     ON correction.player_id = stored.player_id
     AND correction.target = 'scores'
     AND correction.target_id = stored.event_id
-WHERE coalesce(correction.keep, 'include') = 'include'
+WHERE coalesce(correction.keep, 'include') = 'include' AND correction.moved_to IS NULL
 QUALIFY row_number() OVER (
     PARTITION BY stored.player_id, stored.event_id
     ORDER BY import.imported_at_utc DESC NULLS LAST, stored.import_id

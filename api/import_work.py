@@ -14,7 +14,7 @@ from ingest.ledger_entry import options_from_text
 from ingest.options import Options
 from ingest.players import load_player
 from ingest.prepare import Prepared
-from ingest.store import find_import, read_ledger, read_source
+from ingest.store import find_import, read_ledger, read_source, sweep
 from schemas.store_paths import import_dir
 
 Json = dict[str, Any]  # a JSON document
@@ -69,6 +69,7 @@ def _taken(
     ready: Prepared | None = None,
 ) -> Json:
     try:
+        sweep(store)
         player = load_player(store, player_id)
         taken = import_file(store, source, player, name=name, options=options, ready=ready)
         if taken.new:

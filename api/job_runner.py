@@ -7,8 +7,10 @@ a stopped service left behind is done at the next start: taking the same bytes i
 import asyncio
 import logging
 import multiprocessing
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Collection
 from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor, ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +34,15 @@ from schemas.store_paths import uploads_dir
 logger = logging.getLogger(__name__)
 
 Json = dict[str, Any]  # a JSON document
+ORPHAN_AFTER_S = 24 * 3600
+
+
+def drop_orphans(store: Path, waiting: Collection[str]) -> None:
+    """Remove uploads of no waiting job, as a service that was killed leaves them; a day old."""
+    for path in uploads_dir(store).glob("j*"):
+        with suppress(FileNotFoundError):
+            if path.name not in waiting and time.time() - path.stat().st_mtime > ORPHAN_AFTER_S:
+                path.unlink()
 
 
 class JobRunner:
@@ -76,6 +87,9 @@ class JobRunner:
     async def work(self) -> None:
         """Do jobs as they come, for as long as the service runs."""
         self._called.set()
+        await asyncio.to_thread(
+            drop_orphans, self._store, {j.job_id for j in unfinished(self._state)}
+        )
         try:
             while True:
                 await self._called.wait()

@@ -25,6 +25,7 @@ from ingest.ledger import Ledger, import_identity
 from ingest.ledger_entry import TABLE_OF_KIND, options_from_text, options_text
 from ingest.plan import ColumnPlan, Plan, Question, TimePlan, dimension_of
 from ingest.prepare import Prepared
+from ingest.store_writing import StoreWriting
 from ingest.to_arrow import to_arrow
 from ingest.validate import out_of_limits
 from schemas.store_paths import SOURCE, tmp_dir
@@ -126,8 +127,9 @@ def _prepared(store: Path, folder: Path, ledger: Ledger, frame: pl.DataFrame) ->
     if aside.is_file():
         tables["set_aside"] = _of_import(pq.read_table(aside), ledger.import_id)
     packed = tmp_dir(store) / f"{uuid.uuid4().hex[:16]}.zst"
-    packed.parent.mkdir(parents=True, exist_ok=True)
-    copyfile(folder / SOURCE, packed)
+    with StoreWriting(store):
+        packed.parent.mkdir(parents=True, exist_ok=True)
+        copyfile(folder / SOURCE, packed)
     events = pl.DataFrame([named.get_column(name) for name in ("event_id", "source_line")])
     return Prepared(ledger, events, values, tables, packed)
 

@@ -67,9 +67,7 @@ def read_large(
         tmp_dir(store).mkdir(parents=True, exist_ok=True)
     trip = _Trip(source, arrival, options, known, tmp_dir(store) / f"rows.{uuid.uuid4().hex[:8]}")
     try:
-        found = trip.in_order()
-    except InstantsGoBackError:
-        found = trip.in_two_rounds()
+        found = trip.read()
     except BaseException:
         trip.rows.unlink(missing_ok=True)
         raise
@@ -85,6 +83,12 @@ class _Trip:
     options: Options
     known: Known
     rows: Path
+
+    def read(self) -> LargeReading | None:
+        try:
+            return self.in_order()
+        except InstantsGoBackError:
+            return self.in_two_rounds()
 
     def in_order(self) -> LargeReading | None:
         with stream_export(self.source, name=self.arrival.name, options=self.options) as stream:

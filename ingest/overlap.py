@@ -54,7 +54,8 @@ class Known:
             for folder in root(self.store).glob("player=*/import=*"):
                 self._sources.setdefault(folder.name[7:23], []).append(folder)
         folders = self._sources.get(sha256[:16], [])
-        return [self._learned.get(folder) or read_ledger(folder) for folder in folders]
+        found = (self._learned.get(folder) or _standing(folder) for folder in folders)
+        return [ledger for ledger in found if ledger is not None]
 
     def compare(
         self,
@@ -109,7 +110,8 @@ class Known:
         self._seen[key] = {}
         player_id, table = key
         folders = root(self.store).glob(f"player={player_id}/import=*")
-        for folder in sorted(folders, key=lambda folder: read_ledger(folder).imported_at_utc):
+        dated = [(found.imported_at_utc, path) for path in folders if (found := _standing(path))]
+        for _, folder in sorted(dated):
             path = folder / f"{table}.parquet"
             if folder.name[7:] != replaced and path.is_file():
                 stored = pl.read_parquet(path)
@@ -125,6 +127,14 @@ class Known:
             large.append(pl.DataFrame({"event_id": list(seen), "values": list(seen.values())}))
             seen.clear()
         large.append(rows)
+
+
+def _standing(folder: Path) -> Ledger | None:
+    """The ledger of an import; None for one taken back since it was listed."""
+    try:
+        return read_ledger(folder)
+    except FileNotFoundError:
+        return None
 
 
 def _event_values(frame: pl.DataFrame, values: Hashes) -> pl.DataFrame:

@@ -75,14 +75,15 @@ def _check_name(name: str) -> None:
 
 
 def load_player(store: Path, player_id: str) -> Player:
-    """One player by id. Raises UnknownPlayer."""
+    """One player by id; what later versions note of one is passed over. Raises UnknownPlayer."""
     path = player_dir(store, player_id) / PLAYER if PLAYER_ID.fullmatch(player_id) else None
     if path is None or not path.is_file():
         raise UnknownPlayer(
             f"The store {store} has no player {player_id!r}.",
             "add one with `carrybook players add NAME`, or list them with `carrybook players`.",
         )
-    return Player(**json.loads(path.read_text("utf-8")))
+    stated = json.loads(path.read_text("utf-8"))
+    return Player(**{name: stated[name] for name in Player.__dataclass_fields__ if name in stated})
 
 
 def all_players(store: Path) -> list[Player]:

@@ -12,7 +12,7 @@ import pyarrow as pa
 
 from ingest.store_writing import StoreWriting
 from ingest.whole_file import file_entry, write_keyed_table
-from schemas.store_paths import population_dir
+from schemas.store_paths import population_dir, tmp_dir
 
 
 def write_population(store: Path, table: pa.Table, learnt_at_ns: int, key: str) -> Path:
@@ -31,7 +31,10 @@ def write_population(store: Path, table: pa.Table, learnt_at_ns: int, key: str) 
 def population_key(store: Path) -> str | None:
     """The key of what was learnt last; None when nothing ever was."""
     files = sorted(population_dir(store).glob("*.parquet"))
-    return file_entry(files[-1]) if files else None
+    try:
+        return file_entry(files[-1]) if files else None
+    except FileNotFoundError:  # forgotten meanwhile
+        return None
 
 
 def forget_populations(store: Path) -> list[str]:
@@ -39,9 +42,13 @@ def forget_populations(store: Path) -> list[str]:
     folder = population_dir(store)
     if not folder.is_dir():
         return []
-    away = folder.with_name(f".population.{time.time_ns()}")
+    away = tmp_dir(store) / f"population.{time.time_ns()}"  # where left-overs are swept
     with StoreWriting(store):
+        away.parent.mkdir(parents=True, exist_ok=True)
         gone = [str(path.relative_to(store)) for path in sorted(folder.glob("*.parquet"))]
-        folder.rename(away)
+        try:
+            folder.rename(away)
+        except FileNotFoundError:  # another erasure was first
+            return []
         shutil.rmtree(away)
     return gone

@@ -82,7 +82,11 @@ class Batch:
         with StoreWriting(self.store):
             staged = tmp_dir(self.store) / f"{ledger.import_id}.{uuid.uuid4().hex[:8]}"
             staged.mkdir(parents=True)
-            _write_folder(staged, pending)
+            try:
+                _write_folder(staged, pending)
+            except BaseException:
+                shutil.rmtree(staged, ignore_errors=True)
+                raise
         self._staged.append((staged, place))
         return Committed(ledger.import_id, new=True, folder=place)
 

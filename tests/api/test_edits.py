@@ -1,9 +1,15 @@
 """Corrections over HTTP: recorded with who and why, applied, taken back; sessions follow."""
 
+from datetime import UTC, datetime
+
 import pytest
 
+from analytics.db import open_store
+from api.corrections import record
 from api.keys import create_key
 from api.service_state import ServiceState
+from ingest.hand_entry import enter
+from ingest.players import load_player
 
 pytestmark = pytest.mark.usefixtures("with_rows")
 EDITS = "/v1/players/pada1/edits"
@@ -33,6 +39,21 @@ def test_rows_move_only_to_a_player_the_caller_may_see(client, store):
     assert client.as_(key).post(EDITS, json=wanted).status_code == 404
     assert client.post(EDITS, json=wanted).status_code == 201
     assert len(client.get("/v1/players/pben2/shots").json()["items"]) == 2
+
+
+def test_scores_that_move_are_with_one_player_only(store):
+    score = {"test": "gate_twenty@1", "attempt_id": "a", "station": 1, "hit": True}
+    at = datetime(2026, 5, 4, 17, tzinfo=UTC)
+    enter(store, "pada1", "scores", [score | {"scored_at_utc": at, "entry_id": "s1"}])
+
+    def scores_of(player_id):
+        with open_store(store, player_id) as connection:
+            return connection.table("scores").to_arrow_table()["event_id"].to_pylist()
+
+    moved = scores_of("pada1")
+    ada = load_player(store, "pada1")
+    record(store, ada, "move_player", moved, by="coach", target="scores", value="pben2")
+    assert (len(moved), scores_of("pada1"), len(scores_of("pben2"))) == (1, [], 1)
 
 
 def test_unknown_rows_and_missing_values_are_refused(client):

@@ -1,10 +1,12 @@
 """What was acknowledged waits with its job or in a file until the job is done."""
 
+import os
 import sqlite3
 
 import pytest
 
 from api.app import make_app
+from api.job_runner import drop_orphans
 from api.service_state import ServiceState
 from api.settings import Settings
 from api.uploads import SMALL_BYTES
@@ -77,3 +79,14 @@ def test_what_was_written_is_brought_into_the_file_by_the_one_who_may_wait(store
     assert state.row("PRAGMA wal_checkpoint(PASSIVE)")["log"] < 100
     state.close()
     other.close()
+
+
+def test_uploads_that_a_killed_service_left_are_removed_after_a_day(tmp_path):
+    folder = uploads_dir(tmp_path)
+    folder.mkdir()
+    for name in ("jold", "jwaiting", "jnew", "look-" + "0" * 32):
+        (folder / name).write_bytes(b"rows")
+    for name in ("jold", "jwaiting", "look-" + "0" * 32):
+        os.utime(folder / name, (0, 0))
+    drop_orphans(tmp_path, {"jwaiting"})
+    assert {path.name for path in folder.iterdir()} == {"jwaiting", "jnew", "look-" + "0" * 32}

@@ -134,3 +134,15 @@ def test_earlier_options_taken_again_stand_again(tmp_path):
     assert [one.import_id for one in ledgers(tmp_path, ROBIN.player_id)] == [first.ledger.import_id]
     undo(tmp_path, ROBIN.player_id, first.ledger.import_id)
     assert second.ledger.supersedes == first.ledger.import_id
+
+
+def test_a_second_round_that_fails_leaves_nothing_behind(tmp_path, monkeypatch, piecewise):
+    def fails(*_):
+        raise OSError("the disk went away")
+
+    monkeypatch.setattr(ingest.import_large, "identify_by_round", fails)
+    file = tmp_path / "a.csv"
+    file.write_text(backwards(900), "utf-8")
+    with pytest.raises(OSError, match="went away"):
+        import_file(tmp_path / "store", file, ROBIN, name="a.csv", options=Options())
+    assert list(tmp_dir(tmp_path / "store").iterdir()) == []

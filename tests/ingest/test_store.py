@@ -23,7 +23,7 @@ from ingest.store import (
     redo,
     undo,
 )
-from schemas.store_paths import tmp_dir
+from schemas.store_paths import player_dir, tmp_dir
 from schemas.tables import arrow_schema
 
 PLAYER = "pabc"
@@ -93,6 +93,23 @@ def test_an_import_is_found_by_the_start_of_its_name(tmp_path):
     assert find_import(tmp_path, committed.import_id[:6]) == (PLAYER, committed.import_id)
     with pytest.raises(UnknownImport):
         find_import(tmp_path, "../..")
+
+
+def test_a_write_that_fails_leaves_nothing_behind(tmp_path, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("ingest.store.pack_source", full)
+    with pytest.raises(StoreNotWritable, match="No space left"):
+        commit(tmp_path, pending())
+    assert list(tmp_dir(tmp_path).iterdir()) == []
+
+
+def test_what_a_later_version_notes_of_a_player_is_passed_over(tmp_path):
+    save_player(tmp_path, Player(PLAYER, "Robin"))
+    card = player_dir(tmp_path, PLAYER) / "player.json"
+    card.write_text(card.read_text().replace("{", '{ "shoe_size": 42,', 1))
+    assert find_player(tmp_path, "Robin") == Player(PLAYER, "Robin")
 
 
 def test_erase_leaves_no_byte_of_a_player(tmp_path):
