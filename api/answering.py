@@ -19,6 +19,7 @@ from api.cache import Entry
 from api.deps import Needs, caller_of, one_player
 from api.errors import Problem
 from api.idempotency import WriteRoute
+from api.known_query import only_known, parameters_of, unknown
 from api.service import service_of
 
 Handler = Callable[[Request], Coroutine[Any, Any, Response]]  # the framework's own type
@@ -51,8 +52,14 @@ async def _cached(request: Request, inner: Handler, route: str) -> Response:
         response = await inner(request)
         if response.status_code != 200 or stamp is None:
             return response
-        body = only_fields(bytes(response.body), request.query_params.get("fields"))
         media_type = response.headers["content-type"].encode("latin-1")
+        fields = request.query_params.get("fields")
+        if fields is not None and media_type != b"application/json":
+            raise unknown(
+                "fields",
+                [name for name in parameters_of(request.scope["route"]) if name != "fields"],
+            )
+        body = only_fields(bytes(response.body), fields)
         entry = Entry(body, media_type, route, request.state.needed, player_id, stamp)
         if stamp.settled and service.players.stamp(player_id) == stamp:  # nothing moved meanwhile
             service.cache.put(key, entry)
@@ -110,11 +117,19 @@ def player_router(tag: str, scope: str = "read:profiles") -> APIRouter:
         prefix="/v1/players/{player_id}",
         tags=[tag],
         route_class=CachedRoute,
-        dependencies=[Depends(Needs(scope)), Depends(one_player), Depends(_fields)],
+        dependencies=[
+            *(Depends(need) for need in (Needs(scope), one_player, only_known)),
+            Depends(_fields),
+        ],
     )
 
 
 def plain_router(prefix: str, tag: str, scope: str | None) -> APIRouter:
     """A router under `/v1` without caching, its writes repeatable; every route needs `scope`."""
     needs = [] if scope is None else [Depends(Needs(scope))]
-    return APIRouter(prefix=f"/v1{prefix}", tags=[tag], route_class=WriteRoute, dependencies=needs)
+    return APIRouter(
+        prefix=f"/v1{prefix}",
+        tags=[tag],
+        route_class=WriteRoute,
+        dependencies=[*needs, Depends(only_known)],
+    )

@@ -30,6 +30,8 @@ OWN_CODES = {
     "bad_json": "the body is not JSON",
     "does_not_fit": "the request does not fit its description",
     "unknown_field": "no such field or column",
+    "unknown_parameter": "a query parameter this operation does not take",
+    "parameter_repeated": "a query parameter is given more than once",
     "unknown_scope": "no such scope",
     "not_acceptable": "none of the forms asked for is offered",
     "head_too_large": "the head of the request is too large",

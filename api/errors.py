@@ -138,12 +138,16 @@ def _http_problem(error: HTTPException) -> Problem:
 def _fault(error: Mapping[str, object]) -> dict[str, str]:
     place = error.get("loc", ())
     parts = [str(part) for part in place] if isinstance(place, Sequence) else []
-    return {"where": ".".join(parts), "what": str(error.get("msg", ""))}
+    return {
+        "where": ".".join(parts),
+        "what": str(error.get("msg", "")).removeprefix("Value error, "),
+    }
 
 
 def _validation_problem(error: RequestValidationError) -> Problem:
     kinds = {str(fault["type"]) for fault in error.errors()}
-    faults = [_fault(fault) for fault in error.errors()]
+    told = (_fault(fault) for fault in error.errors())
+    faults = list({(fault["where"], fault["what"]): fault for fault in told}.values())
     if "json_invalid" in kinds:
         mend = "Send well-formed JSON in UTF-8."
         return Problem(400, "bad_json", "The body is not JSON.", mend, errors=faults)

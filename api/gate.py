@@ -96,6 +96,7 @@ class Gate:
         link = link_of(service.state, service.callers, scope["path"].removeprefix(SHARED))
         if link is not None:
             exchange.caller = link.caller()
+            scope.setdefault("state", {})["by_link"] = True
             scope["path"], scope["raw_path"] = link.path, link.path.encode()
 
     async def _from_memory(self, exchange: Exchange) -> bool:

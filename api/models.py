@@ -16,7 +16,10 @@ def _instant(given: object) -> object:
     if isinstance(given, datetime):
         return given
     if not isinstance(given, str) or RFC3339.fullmatch(given) is None:
-        raise ValueError("write an instant with its offset, such as 2026-05-04T17:30:00Z")
+        raise ValueError(
+            "write an instant with its offset, such as 2026-05-04T17:30:00Z"
+            " (in an address a + is written %2B)"
+        )
     local = datetime.fromisoformat(given.upper())
     try:
         return local.astimezone(UTC)

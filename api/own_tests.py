@@ -6,10 +6,11 @@ test of one name.
 """
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from analytics.errors import BadQuestion
+from analytics.errors import BadQuestion, NoSuchTest
 from analytics.scored_rules import (
     built_in_rules,
     check_rules,
@@ -73,6 +74,32 @@ def newest_versions(listed: list[ListedTest]) -> list[ListedTest]:
 def seen_tests(store: Path, coaches: Coaches) -> Known:
     """The tests seen, by name@version; where coaches share one, the first coach's by name."""
     return {one.rules.key: one.rules for one in reversed(every_version(store, coaches))}
+
+
+def test_meant(store: Path, text: str, coaches: Coaches, coach: str | None) -> ListedTest:
+    """The test a reader means by name or name@version.
+
+    Coaches may share a name: the one of `coach` is meant where it is said; else the reader's own
+    coach's, then one of the whole book, then the first coach's.
+
+    Raises:
+        NoSuchTest: nobody seen has it.
+    """
+    listed = every_version(store, coaches)
+    if coach is not None:
+        listed = [one for one in listed if one.coach == coach]
+    own = next(iter(coaches)) if coaches is not None and len(coaches) == 1 else ""
+    whose = sorted({one.coach for one in listed}, key=lambda one: (one != own, one))
+    for whom in whose:
+        theirs = {one.rules.key: one.rules for one in listed if one.coach == whom}
+        with suppress(NoSuchTest):
+            return ListedTest(find_rules(text, theirs), whom)
+    raise _no_test(text, listed)
+
+
+def _no_test(text: str, listed: list[ListedTest]) -> NoSuchTest:
+    names = sorted({one.rules.key for one in listed})
+    return NoSuchTest(f"There is no test {text!r}.", f"use one of {', '.join(names)}")
 
 
 def _only(coach: str) -> Coaches:

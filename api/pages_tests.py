@@ -7,7 +7,6 @@ from fastapi import Query
 from starlette.responses import Response
 
 from analytics.errors import AnalyticsError
-from analytics.scored_rules import find_rules
 from analytics.scored_test import Rules
 from api.own_test_form import AWARDS, QUESTIONS, fields_of, rules_of
 from api.own_tests import (
@@ -18,7 +17,7 @@ from api.own_tests import (
     make_version,
     may_make,
     newest_versions,
-    seen_tests,
+    test_meant,
 )
 from api.page_frame import Reader, ReaderOf, page_router
 from ingest.errors import IngestError
@@ -36,7 +35,7 @@ async def every_test(reader: ReaderOf, made: Annotated[str, Query(max_length=60)
 @router.get("/tests/{name}/change")
 async def change(reader: ReaderOf, name: str) -> Response:
     """The form filled with the newest version of a test."""
-    rules = find_rules(name, _known(reader))
+    rules = _meant(reader, name)
     return _page(reader, fields_of(rules, reader.view), changing=rules)
 
 
@@ -53,15 +52,14 @@ async def make(reader: ReaderOf) -> Response:
         store, coach = reader.service.settings.store, reader.caller.coach
         kept = await reader.service.runner.run(maker, store, coach, wanted)
     except (AnalyticsError, IngestError) as refused:
-        known = _known(reader)
-        rules = find_rules(changing, known) if changing else None
+        rules = _meant(reader, changing) if changing else None
         return _page(reader, fields, changing=rules, refused=refused)
     return reader.go(f"/tests?made={kept.key}#{kept.name}")
 
 
-def _known(reader: Reader) -> dict[str, Rules]:
+def _meant(reader: Reader, name: str) -> Rules:
     coaches = coaches_seen(reader.caller, reader.service.players)
-    return seen_tests(reader.service.settings.store, coaches)
+    return test_meant(reader.service.settings.store, name, coaches, None).rules
 
 
 def _page(
@@ -84,7 +82,7 @@ def _page(
         fields=fields,
         changing=changing,
         refused=refused,
-        made=_known(reader).get(made),
+        made=next((one.rules for one in listed if one.rules.key == made), None),
         awards=AWARDS,
         questions=range(QUESTIONS),
     )

@@ -16,6 +16,8 @@ from api.service_state import Row, ServiceState, now
 
 Report = Literal["profile", "carry-curves", "brackets", "tempo", "landing", "leaves", "scores"]
 REPORTS: tuple[Report, ...] = get_args(Report)
+RESOURCES = {"scores": "test-scores"}
+"""Reports whose resource goes by another name."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ class ShareLink:
     @property
     def path(self) -> str:
         """Where the report itself stands."""
-        return f"/v1/players/{self.player_id}/{self.report}"
+        return f"/v1/players/{self.player_id}/{RESOURCES.get(self.report, self.report)}"
 
     def caller(self) -> Caller:
         """Whoever holds the link."""

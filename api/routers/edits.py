@@ -11,6 +11,7 @@ from api.corrections import record
 from api.deps import Asker, AsOf, CallerOf, Needs, OnePlayer, ServiceOf
 from api.errors import Problem
 from api.idempotency import WriteRoute
+from api.known_query import only_known
 from api.models import Body, Stamped
 from ingest.players import load_player
 
@@ -18,7 +19,7 @@ router = APIRouter(
     prefix="/v1/players/{player_id}",
     tags=["edits"],
     route_class=WriteRoute,
-    dependencies=[Depends(Needs("read:rows"))],
+    dependencies=[Depends(Needs("read:rows")), Depends(only_known)],
 )
 
 Text = r"^[^\x00-\x1f\x7f]*$"

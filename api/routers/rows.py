@@ -13,6 +13,7 @@ from analytics.rows import EVERY, Place, RowFilter, RowTable, place_of
 from api.cache import matches
 from api.deps import AskedAsOf, Needs, OnePlayer, ServiceOf
 from api.errors import Problem
+from api.known_query import only_known
 from api.models import Instant
 from api.negotiation import choose
 from api.paging import link_next
@@ -21,7 +22,9 @@ from api.row_formats import FORMATS, RowFormat
 from api.row_stream import RowStream
 
 router = APIRouter(
-    prefix="/v1/players/{player_id}", tags=["rows"], dependencies=[Depends(Needs("read:rows"))]
+    prefix="/v1/players/{player_id}",
+    tags=["rows"],
+    dependencies=[Depends(Needs("read:rows")), Depends(only_known)],
 )
 
 PAGE_ROWS = 1000
@@ -134,7 +137,9 @@ def _check_fields(stream: RowStream, fields: str | None) -> None:
     unknown = [name for name in names if name not in stream.schema.names]
     if unknown:
         mend = f"Choose from: {', '.join(stream.schema.names)}."
-        raise Problem(422, "unknown_field", "There are no such columns.", mend)
+        raise Problem(
+            422, "unknown_field", f"There is no column {', '.join(unknown)[:200]} here.", mend
+        )
 
 
 def _link(

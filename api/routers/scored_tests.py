@@ -5,14 +5,13 @@ from typing import Annotated, Literal
 from fastapi import Depends, Path, Query, Response
 from pydantic import Field
 
-from analytics.scored_rules import find_rules, rules_from
+from analytics.scored_rules import rules_from
 from analytics.scored_test import Award, Rules, Station, drawn_stations
 from api.access import Caller
 from api.answering import plain_router
 from api.deps import CallerOf, Needs, ServiceOf
 from api.models import WHOLE, Body
 from api.own_tests import (
-    Known,
     Maker,
     coaches_seen,
     every_version,
@@ -21,7 +20,7 @@ from api.own_tests import (
     make_version,
     may_make,
     newest_versions,
-    seen_tests,
+    test_meant,
 )
 from api.service import Service
 
@@ -269,11 +268,22 @@ async def get_test(
     seed: Annotated[
         int, Query(ge=0, le=2**31 - 1, description="Decides what is drawn.", examples=[7])
     ] = 0,
+    coach: Annotated[
+        str | None,
+        Query(
+            max_length=80,
+            description="Whose test, where coaches share a name; empty: everybody's.",
+            examples=[""],
+        ),
+    ] = None,
 ) -> ScoredTestBody:
-    """One version, and the stations to play; the same seed draws the same ones."""
+    """One version, and the stations to play; the same seed draws the same ones.
+
+    Where coaches have tests of one name, the asking coach's own is meant unless `coach` says whose.
+    """
     coaches = coaches_seen(caller, service.players)
-    known: Known = await service.runner.run(seen_tests, service.settings.store, coaches)
-    return ScoredTestBody.of(find_rules(test, known), seed)
+    found = await service.runner.run(test_meant, service.settings.store, test, coaches, coach)
+    return ScoredTestBody.of(found.rules, seed, found.coach)
 
 
 @router.post("/{name}/versions", summary="Change a test", status_code=201, dependencies=MAY_MAKE)
@@ -291,4 +301,6 @@ async def _made(
     may_make(caller)
     made = await service.runner.run(make, service.settings.store, caller.coach, wanted)
     response.headers["Location"] = f"/v1/tests/{made.key}"
-    return ScoredTestBody.of(made)
+    coaches = coaches_seen(caller, service.players)
+    found = await service.runner.run(test_meant, service.settings.store, made.key, coaches, None)
+    return ScoredTestBody.of(made, coach=found.coach)

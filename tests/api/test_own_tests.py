@@ -193,3 +193,26 @@ def test_two_coaches_tests_of_one_name_are_both_listed_and_neither_leaks(client,
     assert text.count('id="pitch_ladder"') == 1
     forbidden = client.get("/tests", headers={"authorization": f"Bearer {other}"}).text
     assert "pitch_ladder" not in forbidden
+
+
+def test_each_coach_gets_the_own_test_of_a_shared_name(client, store):
+    state = ServiceState(store)
+    keys = {
+        coach: create_key(state, coach, ["read:profiles", "import"], coach=coach)[1]
+        for coach in ("anna", "mora")
+    }
+    state.close()
+    asked = {coach: client.as_(key) for coach, key in keys.items()}
+    for coach, target in (("anna", 2), ("mora", 3)):
+        made = post(asked[coach], "/v1/tests", LADDER | {"target": target})
+        assert (made["coach"], made["target"]) == (coach, target)
+    post(asked["mora"], "/v1/tests/pitch_ladder/versions", RULES | {"target": 4})
+    anna, mora = (asked[coach].get("/v1/tests/pitch_ladder").json() for coach in asked)
+    assert (anna["coach"], anna["target"], anna["version"]) == ("anna", 2, 1)
+    assert (mora["coach"], mora["target"], mora["version"]) == ("mora", 4, 2)
+    # The book's own machine sees both: the first coach's, or whose it says.
+    assert client.get("/v1/tests/pitch_ladder").json() == anna
+    assert client.get("/v1/tests/pitch_ladder@2").json() == mora
+    assert client.get("/v1/tests/pitch_ladder?coach=mora").json() == mora
+    foreign = asked["anna"].get("/v1/tests/pitch_ladder?coach=mora")
+    assert (foreign.status_code, foreign.json()["code"]) == (404, "no_such_test")

@@ -5,7 +5,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from analytics.errors import AnalyticsError, BadQuestion
+from analytics.errors import AnalyticsError, BadQuestion, NoSuchHomework
 from api.cli import cli
 from tests.invented_lesson import write_book
 
