@@ -19,6 +19,17 @@ COOKIE = "carrybook_key"
 UNSAFE = frozenset({"POST", "PUT", "PATCH", "DELETE"})
 MOST_HEAD_BYTES = 16 * 1024
 MOST_HEADERS = 100
+SAID_ONCE = frozenset(
+    {
+        b"authorization",
+        b"content-encoding",
+        b"content-type",
+        b"idempotency-key",
+        b"if-match",
+        b"origin",
+        b"x-request-id",
+    }
+)
 UPLOADS = re.compile(r"/imports/?$")
 
 
@@ -39,6 +50,17 @@ def check_head(scope: Scope, headers: RequestHeaders) -> None:
         mend = "Send Content-Length or Transfer-Encoding, not both."
         again = {"Connection": "close"}
         raise Problem(400, "two_lengths", "The body has two lengths.", mend, again)
+    if len(headers) < len(scope["headers"]):
+        _check_said_once(scope)
+
+
+def _check_said_once(scope: Scope) -> None:
+    """Raises Problem 400 for a header that has one meaning and stands there twice."""
+    named = [name for name, _ in scope["headers"] if name in SAID_ONCE]
+    twice = sorted({name.decode() for name in named if named.count(name) > 1})
+    if twice:
+        detail = f"{', '.join(twice)} is there twice."
+        raise Problem(400, "header_repeated", detail, "Send each of these headers once.")
 
 
 def check_coding(scope: Scope, headers: RequestHeaders) -> None:

@@ -9,6 +9,7 @@ column, value`. `errors` lists each fault of a request that did not fit its desc
 """
 
 import json
+import logging
 from collections.abc import Callable, Mapping, Sequence
 from http import HTTPStatus
 
@@ -20,6 +21,8 @@ from starlette.responses import Response
 from analytics import errors as analytics_errors
 from api.methods import methods_of
 from ingest import errors as ingest_errors
+
+logger = logging.getLogger(__name__)
 
 MEDIA_TYPE = "application/problem+json"
 PageOfProblem = Callable[[Request, Exception], Response]
@@ -199,6 +202,19 @@ async def _answer(request: Request, error: Exception) -> Response:
         problem.status = 409
     if problem.status == 405:
         problem.headers["Allow"] = ", ".join(methods_of(request.scope))
+    if problem.status == 500:  # said from outside the gate, which names all others
+        request_id: bytes = request.scope.get("state", {}).get("request_id", b"")
+        problem.headers["X-Request-Id"] = request_id.decode("latin-1")
+        logger.error(
+            "unexpected",
+            exc_info=error,
+            extra={"fields": {"request_id": request_id.decode("latin-1")}},
+        )
+    return answer_of(request, problem)
+
+
+def answer_of(request: Request, problem: Problem) -> Response:
+    """A problem as its document, or as a page for a person with a browser."""
     page: PageOfProblem | None = getattr(request.app.state, "problem_page", None)
     if page is not None and _for_a_person(request):
         return page(request, problem)

@@ -10,6 +10,8 @@ from starlette.types import Message, Receive, Scope, Send
 from api.access import Caller
 from api.cache import Headers
 
+SLOWEST_BYTES_S = 500
+"""A sender who is slower than this over a whole body is given up."""
 SAFE_HEADERS: Headers = [
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"same-origin"),
@@ -92,18 +94,21 @@ def _settled(headers: Headers) -> Headers:
 
 
 def bounded(receive: Receive, limit_bytes: int, patience_s: float) -> Receive:
-    """`receive` that gives up on a body beyond `limit_bytes` and on a sender who falls silent.
+    """`receive` that gives up on a body beyond `limit_bytes` and on a sender who is too slow.
 
-    Once the body is whole the silence is the reader's right: a stream may last for hours.
+    A sender has `patience_s` and then so long as the body takes at `SLOWEST_BYTES_S`: one byte now
+    and then does not hold a place for hours. Once the body is whole the silence is the reader's
+    right: a stream may last for hours.
     """
-    taken, whole = 0, False
+    taken, whole, began = 0, False, time.monotonic()
 
     async def take() -> Message:
         nonlocal taken, whole
         if whole:
             return await receive()
         try:
-            async with asyncio.timeout(patience_s):
+            spent_s = time.monotonic() - began - taken / SLOWEST_BYTES_S
+            async with asyncio.timeout(max(0.0, patience_s - max(0.0, spent_s))):
                 message = await receive()
         except TimeoutError:
             raise HTTPException(408, "The body did not arrive in time.") from None

@@ -11,6 +11,7 @@ import random
 import re
 import time
 
+from starlette.requests import ClientDisconnect, Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from api.answering import cache_key
@@ -23,9 +24,10 @@ from api.entry_rules import (
     check_head,
     check_origin,
 )
-from api.errors import Problem, not_found
+from api.errors import Problem, answer_of, not_found
 from api.exchange import Exchange, bounded
 from api.methods import methods_of
+from api.negotiation import drop_refused_codings
 from api.service import Service
 from api.share_links import link_of
 
@@ -55,11 +57,17 @@ class Gate:
             await self._handle(exchange, receive)
         except Problem as problem:
             await _send_problem(exchange, problem)
+        except ClientDisconnect:
+            pass  # whoever asked has gone: there is nobody to answer
+        except BaseException:
+            exchange.status = exchange.status or 500
+            raise
         finally:
             self._note(exchange)
 
     async def _handle(self, exchange: Exchange, receive: Receive) -> None:
         scope, service = exchange.scope, self.service
+        drop_refused_codings(scope, exchange.headers)
         self._admit(exchange)
         if scope["method"] == "OPTIONS":
             await _send_methods(exchange)
@@ -83,7 +91,7 @@ class Gate:
         check_origin(scope, headers)
         exchange.caller = caller_of_request(scope, headers, service.callers, service.settings)
         self._follow_link(exchange)
-        scope.setdefault("state", {})["caller"] = exchange.caller
+        scope.setdefault("state", {}).update(caller=exchange.caller, request_id=exchange.request_id)
         who = exchange.caller.key_id if exchange.caller else (scope.get("client") or ("", 0))[0]
         exchange.extra += service.rate_limit.take(who)
 
@@ -144,7 +152,8 @@ class Gate:
 async def _send_problem(exchange: Exchange, problem: Problem) -> None:
     if exchange.status:
         raise problem  # the answer is under way: the server cuts it short, and the client sees it
-    response = problem.response()
+    request = Request(exchange.scope)
+    response = answer_of(request, problem)
     await exchange.answer(response.status_code, list(response.raw_headers), bytes(response.body))
 
 

@@ -44,7 +44,7 @@ class Claim:
         key = request.headers.get(HEADER)
         if key is None:
             return None
-        if not 1 <= len(key) <= 200 or not key.isprintable():
+        if not 1 <= len(key) <= 200 or not (key.isascii() and key.isprintable()):
             mend = "Use up to 200 printable characters, such as a UUID."
             raise Problem(422, "bad_idempotency_key", "The Idempotency-Key cannot be used.", mend)
         asked = [request.method, request.url.path, request.url.query, body_sha256]

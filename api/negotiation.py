@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from starlette.types import Scope
+
 from api.errors import Problem
 from api.row_formats import RowFormat
 
@@ -21,6 +23,20 @@ def choose(formats: Sequence[RowFormat], named: str | None, accept: str) -> RowF
         offered = ", ".join(form.media_type for form in formats)
         raise Problem(406, "not_acceptable", "No such form here.", f"Accept one of: {offered}.")
     return next(form for weight, form in weighed if weight == best)
+
+
+def drop_refused_codings(scope: Scope, headers: dict[bytes, bytes]) -> None:
+    """Take out of Accept-Encoding what the reader refuses by `q=0`; who reads on looks for names.
+
+    Changes the header in `scope` and in `headers`, which tells the same by name.
+    """
+    name = b"accept-encoding"
+    if b";" not in headers.get(name, b""):
+        return
+    ranges = _ranges(headers[name].decode("latin-1"))
+    headers[name] = ", ".join(coding for coding, quality in ranges if quality > 0).encode("latin-1")
+    others = [pair for pair in scope["headers"] if pair[0] != name]
+    scope["headers"] = [*others, (name, headers[name])]
 
 
 def _ranges(accept: str) -> list[tuple[str, float]]:

@@ -7,7 +7,7 @@ not part of it: its place is filled for each reader.
 
 import time
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
@@ -69,12 +69,13 @@ def may_be_kept(path: str, player_id: str) -> bool:
 
 @dataclass
 class Kept:
-    """A rendered page, the state it was rendered from, and when it was used last."""
+    """A rendered page, its state, when it was used last, and players beside the path's own."""
 
     asked: Asked
     body: str
     state: State
     used_at: float = field(default_factory=time.monotonic)
+    shown: Sequence[str] = ()
 
 
 class PageCache:
@@ -95,20 +96,34 @@ class PageCache:
         kept.used_at = time.monotonic()
         return kept.body
 
+    def shown(self, asked: Asked) -> list[str]:
+        """Whom a kept page of the whole book tells of."""
+        kept = self._pages.get(asked.key)
+        return [] if kept is None else list(kept.shown)
+
     def holds(self, key: Key, state: State) -> bool:
         """Whether the page is there as of `state`; does not count as a use."""
         kept = self._pages.get(key)
         return kept is not None and kept.state == state
 
-    def put(self, asked: Asked, state: State, body: str, *, used: bool = True) -> None:
+    def put(
+        self,
+        asked: Asked,
+        state: State,
+        body: str,
+        *,
+        used: bool = True,
+        shown: Sequence[str] = (),
+    ) -> None:
         """Keep a page; the least recently used go when there is no room.
 
+        shown: whom a page of the whole book tells of.
         used: whether a reader asked for it; one rendered ahead keeps the time of its last use.
         """
         old = self._pages.get(asked.key)
         used_at = time.monotonic() if used or old is None else old.used_at
         self.drop(asked.key)
-        self._pages[asked.key] = Kept(asked, body, state, used_at)
+        self._pages[asked.key] = Kept(asked, body, state, used_at, shown)
         self._size += len(body)
         while self._size > self._limit:
             _, gone = self._pages.popitem(last=False)

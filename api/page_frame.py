@@ -4,7 +4,7 @@
 they read, and it renders a template inside the common frame.
 """
 
-from collections.abc import Callable, Coroutine, Mapping
+from collections.abc import Callable, Coroutine, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Annotated, Any
@@ -72,6 +72,10 @@ class Reader:
         if card is None or not self.caller.sees(card):
             raise not_found("such player", self.say("problem.see_players"))
         return card
+
+    def shows(self, cards: Iterable[PlayerCard]) -> None:
+        """Say whom a page of the whole book tells of: for the log of reads."""
+        self.request.state.shown = [card.player_id for card in cards]
 
     def rules(self, player: PlayerCard) -> dict[str, Rules]:
         """The scored tests a player may be scored by, by name@version."""
@@ -203,13 +207,15 @@ async def _kept_or_new(request: Request, inner: Handler) -> Response:
         cache.last = asked
     kept = cache.get(asked, state) if state is not None else None
     if kept is not None and (not player_id or reader.card(player_id)):
+        request.state.shown = cache.shown(asked)
         return _remember_player(reader, player_id, reader.respond(kept))
     response = await inner(request)
     body = getattr(request.state, "page_body", None)
     if response.status_code != 200 or body is None:
         return response
     if state is not None and state == state_of(players, player_id):
-        cache.put(asked, state, body, used=used)
+        shown = getattr(request.state, "shown", [])
+        cache.put(asked, state, body, used=used, shown=shown)
     elif used:
         cache.put(asked, MOVED, "")
     return _remember_player(reader, player_id, response)

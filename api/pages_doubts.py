@@ -34,6 +34,7 @@ class Stranger:
 async def doubts(reader: ReaderOf) -> Response:
     """Everything that waits for a person's word."""
     cards = reader.cards()[:MOST_PLAYERS]
+    reader.shows(cards)
     asked = await reader.service.runner.run(_open_questions, reader, cards)
     clocks = await reader.service.runner.run(clock_doubts, reader, cards)
     strangers = await reader.ask()(_strangers, cards)

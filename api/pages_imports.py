@@ -35,6 +35,7 @@ async def imports(reader: ReaderOf, player: Annotated[str, Query(max_length=32)]
     """Files to drop, and what came in before."""
     cards = reader.cards()
     chosen = [card for card in cards if card.player_id == player] or cards
+    reader.shows(cards)
     found = await reader.service.runner.run(_everything, reader, chosen)
     return reader.page(
         "imports.html",
@@ -82,6 +83,7 @@ async def show_look(
     """What each file holds, and the questions it leaves."""
     reader.needs("import")
     cards = reader.cards()
+    reader.shows(cards)
     card = next((one for one in cards if one.player_id == player), None)
     files = looked_at(reader.service.settings.store, look_id)
     options = _options(card, zone or reader.view.zone)
@@ -166,6 +168,7 @@ async def one(reader: ReaderOf, import_id: str) -> Response:
     """One import: its counts, its values, what was set aside, its open questions."""
     seen = one_import(reader.service, reader.caller, import_id)
     player = reader.card(seen.player_id)
+    reader.shows([player])
     found = None
     if seen.standing:
         found = await reader.ask(seen.player_id)(import_content, import_id)

@@ -32,8 +32,7 @@ async def jobs(reader: ReaderOf, ids: Annotated[str, Query(max_length=2000)] = "
 
 def _jobs(reader: Reader, ids: str) -> list[Job]:
     found = [get_job(reader.service.state, one) for one in ids.split(",") if one]
-    for job in found:
-        reader.card(job.player_id)
+    reader.shows({reader.card(job.player_id) for job in found})
     return found
 
 

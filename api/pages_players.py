@@ -20,6 +20,7 @@ async def players(reader: ReaderOf, find: Annotated[str, Query(max_length=80)] =
     cards = reader.cards()
     wanted = find.casefold().strip()
     shown = [card for card in cards if wanted in card.display_name.casefold()]
+    reader.shows(shown)
     return reader.page("players.html", "players", cards=shown, count=len(cards), find=find)
 
 

@@ -31,6 +31,7 @@ async def share(reader: ReaderOf) -> Response:
 def _page(reader: Reader, secret: str = "", link: str = "") -> Response:
     state = reader.service.state
     cards = reader.cards()
+    reader.shows(cards)
     seen = {card.player_id for card in cards}
     keys = [key for key in list_keys(state) if _own(reader, key)]
     links = [one for one in list_links(state) if one.player_id in seen]

@@ -85,8 +85,7 @@ def command(
         timeout_graceful_shutdown=3,
         access_log=False,
         server_header=False,
-        limit_concurrency=MOST_CONNECTIONS,
-        http=patient_protocol(settings.slow_client_s),
+        http=patient_protocol(settings.slow_client_s, MOST_CONNECTIONS),
     )
 
 

@@ -180,3 +180,19 @@ def test_a_look_at_a_job_and_at_the_feed_is_logged_too(client, key):
     assert app.get("/v1/changes").status_code == 200
     seen = {(one["player_id"], one["route"]) for one in client.get("/v1/reads").json()["items"]}
     assert {("pada1", "jobs/job_id"), ("pada1", "changes")} <= seen
+
+
+def test_pages_of_the_whole_book_read_by_an_app_are_logged(client, key):
+    record, secret = key(
+        scopes=["read:profiles", "read:rows", "import"], players=["pada1", "pben2"]
+    )
+    app = client.as_(secret)
+    pages = ("/players", "/doubts", "/imports")
+    for page in (*pages, *pages):  # kept pages are read like any other
+        assert app.get(page).status_code == 200
+    assert app.get("/players?find=ada").status_code == 200
+    assert app.get("/more").status_code == 200
+    read = [(one["player_id"], one["route"]) for one in client.get("/v1/reads").json()["items"]]
+    listed = [(player, page[1:]) for page in pages for player in ("pada1", "pben2")]
+    assert read == [*listed, *listed, ("pada1", "players")]
+    assert record.key_id
