@@ -4,8 +4,30 @@ from fastapi import Request
 from starlette.responses import Response
 
 from api.cache import CACHE_CONTROL, COMPRESS_FROM, matches, strong_etag
+from api.errors import Problem
 
 KEPT_ON_304 = ("link", "cache-control", "content-location", "vary")
+
+
+def require_match(if_match: str | None, body: bytes) -> None:
+    """Refuse a write to what is not any more what its writer saw.
+
+    body: the resource as a GET answers it now.
+
+    Raises:
+        Problem: 412 when `if_match` names none of its tags (strong comparison, RFC 9110 §13.1.1).
+    """
+    if if_match is None or if_match.strip() == "*":
+        return
+    plain = strong_etag(body)
+    named = {tag.strip() for tag in if_match.split(",")}
+    if named.isdisjoint({plain, f'{plain[:-1]}-gzip"'}):
+        raise Problem(
+            412,
+            "changed_meanwhile",
+            "This was changed since the ETag of If-Match was given.",
+            "Read it again, look at what changed, and send the write with its new ETag.",
+        )
 
 
 def conditional(request: Request, response: Response) -> Response:

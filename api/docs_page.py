@@ -50,6 +50,8 @@ OWN_CODES = {
     "bad_webhook_url": "a webhook may not lead there",
     "unsupported_media_type": "the body is of a kind this operation does not take",
     "too_many_jobs": "too many jobs of this key are waiting",
+    "upload_damaged": "the bytes kept for a job are not those that were sent",
+    "changed_meanwhile": "the resource is not any more what If-Match says",
     "worker_failed": "the worker could not finish taking a file in",
     "value_missing": "this correction needs a value",
     "own_key": "a key does not revoke itself",

@@ -10,6 +10,7 @@ column, value`. `errors` lists each fault of a request that did not fit its desc
 
 import json
 import logging
+import re
 from collections.abc import Callable, Mapping, Sequence
 from http import HTTPStatus
 
@@ -73,6 +74,18 @@ class Problem(ApiError):
         headers = {"Cache-Control": "no-store"} | self.headers
         return Response(json.dumps(document), self.status, headers, MEDIA_TYPE)
 
+
+OVER_HTTP = {
+    "curve": "GET /v1/players/{player_id}/carry-curves",
+    "export": "GET /v1/players/{player_id}/shots",
+    "homework --player NAME": "GET /v1/players/{player_id}/homework",
+    "imports": "GET /v1/imports?player_id=…",
+    "imports --undone": "GET /v1/imports?player_id=…&undone=true",
+    "players": "GET /v1/players",
+    "tests --json": "GET /v1/tests",
+}
+"""What an app does in place of a command that a mend names."""
+COMMAND = re.compile(rf"`carrybook ({'|'.join(map(re.escape, OVER_HTTP))})`")
 
 DOMAIN = (ApiError, ingest_errors.IngestError, analytics_errors.AnalyticsError)
 
@@ -200,6 +213,8 @@ async def _answer(request: Request, error: Exception) -> Response:
     domain = isinstance(error, DOMAIN) and not isinstance(error, Problem)
     if problem.status == 422 and domain and _writes_for_an_app(request):
         problem.status = 409
+    if domain and request.url.path.startswith("/v1/"):
+        problem.mend = COMMAND.sub(lambda found: OVER_HTTP[found[1]], problem.mend)
     if problem.status == 405:
         problem.headers["Allow"] = ", ".join(methods_of(request.scope))
     if problem.status == 500:  # said from outside the gate, which names all others

@@ -1,5 +1,6 @@
 """One import, as a worker process does it: take the bytes in, tell what came of it."""
 
+import hashlib
 import os
 from dataclasses import replace
 from pathlib import Path
@@ -27,11 +28,28 @@ def be_polite() -> None:
     os.nice(POLITENESS)
 
 
-def take_in_upload(
-    store: Path, player_id: str, upload: Path | bytes, name: str, given: Json
-) -> Json:
-    """Take one upload in; returns the outcome, `problem` in it when the file was refused."""
-    return _taken(store, player_id, upload, name, options_of(given))
+def take_in_upload(store: Path, player_id: str, upload: Path | bytes, asked: Json) -> Json:
+    """Take one upload in; returns the outcome, `problem` in it when the file was refused.
+
+    asked: `name`, `options`, and the `sha256` of the bytes as they were sent: what a power cut left
+        of them is not taken in.
+    """
+    name = asked["name"]
+    if asked.get("sha256", "") not in ("", _sha256(upload)):
+        reason = "The bytes that were kept are not the ones that were sent; nothing was taken in."
+        damaged = {"code": "upload_damaged", "reason": reason, "mend": "Send the file again."}
+        return {"problem": damaged | {"file": name}}
+    return _taken(store, player_id, upload, name, options_of(asked["options"]))
+
+
+def _sha256(upload: Path | bytes) -> str:
+    """SHA-256 of an upload; of nothing when its file has gone."""
+    if isinstance(upload, bytes):
+        return hashlib.sha256(upload).hexdigest()
+    if not upload.is_file():
+        return ""
+    with upload.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()
 
 
 def answer_questions(store: Path, import_id: str, answers: dict[str, str]) -> Json:

@@ -17,6 +17,7 @@ from ingest.store import ledgers, read_ledger
 from schemas import store_paths
 
 LOOKS = 5
+UNDONE = "undone"
 ImportId = Annotated[
     str,
     PathParameter(
@@ -57,41 +58,68 @@ class ImportSeen(Body):
     rows_repeated: Annotated[int, Field(description="Exact repeats in the file.", examples=[1])]
     questions: Annotated[list[QuestionSeen], Field(description="What stayed open.")]
     supersedes: Annotated[str | None, Field(description="Import it replaces.", examples=[None])]
+    superseded_by: Annotated[
+        str | None,
+        Field(
+            description="Import that replaces it: by its questions' answers, or a longer export."
+            " Its own questions need no answer any more.",
+            examples=[None],
+        ),
+    ] = None
     standing: Annotated[bool, Field(description="False once taken back.", examples=[True])]
 
 
-def seen(ledger: Ledger, *, standing: bool) -> ImportSeen:
+def seen(ledger: Ledger, *, standing: bool, superseded_by: str | None = None) -> ImportSeen:
     """The import of a ledger entry."""
-    names = [name for name in ImportSeen.model_fields if name not in {"questions", "standing"}]
+    told_here = {"questions", "standing", "superseded_by"}
+    names = [name for name in ImportSeen.model_fields if name not in told_here]
     told: dict[str, Any] = {name: getattr(ledger, name) for name in names}
     asked = QuestionSeen.model_fields
     questions = [
         QuestionSeen(**{name: question[name] for name in asked})
         for question in ledger.details.get("questions", [])
     ]
-    return ImportSeen(**told, questions=questions, standing=standing)
+    return ImportSeen(**told, questions=questions, standing=standing, superseded_by=superseded_by)
 
 
 def imports_of(store: Path, player_id: str, undone: bool) -> list[ImportSeen]:
     """A player's imports that stand, or those taken back, newest first."""
     found = ledgers(store, player_id, undone=undone)
-    return [seen(ledger, standing=not undone) for ledger in reversed(found)]
+    by = {} if undone else _successors(found)
+    return [
+        seen(ledger, standing=not undone, superseded_by=by.get(ledger.import_id))
+        for ledger in reversed(found)
+    ]
+
+
+def _successors(standing: list[Ledger]) -> dict[str, str]:
+    """Import → the standing import that replaces it."""
+    return {one.supersedes: one.import_id for one in standing if one.supersedes is not None}
+
+
+def with_successor(store: Path, one: ImportSeen) -> ImportSeen:
+    """The import with the one that replaces it, which another look at the player tells."""
+    by = _successors(ledgers(store, one.player_id)) if one.standing else {}
+    return one.model_copy(update={"superseded_by": by.get(one.import_id)})
 
 
 def one_import(service: Service, caller: Caller, import_id: str) -> ImportSeen:
     """One import, if its player exists for the caller. Raises Problem 404."""
     for _ in range(LOOKS):
         with suppress(FileNotFoundError):  # taken back or brought back just now: look again
-            return _one_import(service, caller, import_id)
+            folder, _ = folder_of(service, caller, import_id)
+            return seen(read_ledger(folder), standing=UNDONE not in folder.parts)
     raise not_found("such import", "List them: GET /v1/imports?player_id=…")
 
 
-def _one_import(service: Service, caller: Caller, import_id: str) -> ImportSeen:
+def folder_of(service: Service, caller: Caller, import_id: str) -> tuple[Path, str]:
+    """Where an import stands or was put aside, and its player. Raises Problem 404."""
     root = store_paths.root(service.settings.store)
     places = [*root.glob(f"player=*/import={import_id}")]
-    gone = [*root.glob(f"undone/player=*/import={import_id}@*")]
+    gone = [*root.glob(f"{UNDONE}/player=*/import={import_id}@*")]
     for folder in [*places, *sorted(gone, reverse=True)]:
-        card = service.players.get(folder.parent.name.removeprefix("player="))
+        player_id = folder.parent.name.removeprefix("player=")
+        card = service.players.get(player_id)
         if card is not None and caller.sees(card):
-            return seen(read_ledger(folder), standing=folder in places)
+            return folder, player_id
     raise not_found("such import", "List them: GET /v1/imports?player_id=…")

@@ -145,8 +145,7 @@ class JobRunner:
             return import_work.answer_questions, (job.request["import_id"], job.request["answers"])
         body = upload_of(self._state, job.job_id)
         upload = uploads_dir(self._store) / job.job_id if body is None else body
-        told = (job.player_id, upload, job.request["name"], job.request["options"])
-        return import_work.take_in_upload, told
+        return import_work.take_in_upload, (job.player_id, upload, job.request)
 
     def _pool(self) -> Executor:
         if self._executor is None and self._own_process:

@@ -119,6 +119,8 @@ def _complete(operation: Json, method: str, needed: list[str]) -> None:
         responses[str(status)] = _problem_response(status, text)
     if method == "GET":
         responses.setdefault("304", NOT_MODIFIED)
+    if any(parameter["name"] == "if-match" for parameter in operation.get("parameters", [])):
+        responses["412"] = _problem_response(412, "Changed since the ETag of `If-Match` was given.")
 
 
 def _name_fields(operation: Json) -> None:

@@ -8,12 +8,12 @@ from pydantic import Field
 
 from api.answering import plain_router
 from api.deps import CallerOf, Needs, ServiceOf
-from api.errors import Problem
+from api.errors import Problem, not_found
 from api.idempotency import Claim, begin, forget, settle
-from api.imports_seen import ImportId, ImportSeen, imports_of, one_import
+from api.imports_seen import ImportId, ImportSeen, imports_of, one_import, with_successor
 from api.jobs import Job, create_job, new_job_id, waiting_of
 from api.models import Body
-from api.paging import Limit
+from api.paging import Limit, link_next
 from api.routers.jobs import JobBody
 from api.service import Service
 from api.take_back import bring_back, take_back
@@ -28,6 +28,12 @@ MOST_WAITING = 100
 MOST_WAIT_S = 30.0
 BINARY = {"schema": {"type": "string", "format": "binary"}}
 CSV_EXAMPLE = "Shot,Local time,Club,Club speed (mph),Carry (ft)\n1,2026-05-04 17:30:00,SW,18.1,24\n"
+
+
+Prefer = Annotated[
+    str | None,
+    Header(description="`respond-async`, or `wait=N` seconds.", examples=["respond-async"]),
+]
 
 
 class Answers(Body):
@@ -80,10 +86,7 @@ async def post_import(
     name: Annotated[
         str, Query(max_length=200, description="Name of the file.", examples=["monday.csv"])
     ] = "upload",
-    prefer: Annotated[
-        str | None,
-        Header(description="`respond-async`, or `wait=N` seconds.", examples=["respond-async"]),
-    ] = None,
+    prefer: Prefer = None,
 ) -> JobBody:
     """Send the bytes of one export as they are (CSV, workbook, JSON lines, gzip, zip).
 
@@ -99,7 +102,7 @@ async def post_import(
     kept = None if claim is None else _first_or_kept(service, claim, upload)
     if kept is not None:
         return kept  # type: ignore[return-value]  # the framework passes a response through
-    asked = {"name": safe_name(name), "options": said.model_dump()}
+    asked = {"name": safe_name(name), "options": said.model_dump(), "sha256": upload.sha256}
     try:
         job = create_job(
             service.state,
@@ -177,6 +180,7 @@ def _wait_of(prefer: str | None) -> float:
 async def get_imports(
     *,
     request: Request,
+    response: Response,
     service: ServiceOf,
     caller: CallerOf,
     player_id: Annotated[
@@ -186,13 +190,37 @@ async def get_imports(
     undone: Annotated[
         bool, Query(description="Those taken back instead of those that stand.", examples=[False])
     ] = False,
+    after: Annotated[
+        str,
+        Query(
+            pattern=r"^([0-9a-f]{32})?$",
+            description="Continue after this import: the cursor in the `Link` header.",
+            examples=[""],
+        ),
+    ] = "",
     limit: Limit = 100,
 ) -> ImportsBody:
-    """What was brought in for a player, newest first."""
+    """What was brought in for a player, newest first; `Link` leads to the next page."""
     service.visible(caller, player_id)
     request.state.shown = [player_id]
     found = await service.runner.run(imports_of, service.settings.store, player_id, undone)
-    return ImportsBody(items=found[:limit])
+    begin = _place_after(found, after)
+    page = found[begin : begin + limit]
+    if len(found) > begin + limit:
+        told = {"player_id": player_id, "undone": str(undone).lower()}
+        last = page[-1].import_id
+        response.headers["Link"] = link_next("/v1/imports", last, limit, **told)
+    return ImportsBody(items=page)
+
+
+def _place_after(found: list[ImportSeen], import_id: str) -> int:
+    """Where the page after an import begins. Raises Problem 404 when it is not in the list."""
+    if not import_id:
+        return 0
+    place = next((n for n, one in enumerate(found) if one.import_id == import_id), None)
+    if place is None:
+        raise not_found("such import in this list", "Begin anew without after.")
+    return place + 1
 
 
 @router.get("/{import_id}", summary="One import", dependencies=[Depends(Needs("read:rows"))])
@@ -202,7 +230,7 @@ async def get_import(
     """Its counts, its open questions, and whether it stands."""
     seen = one_import(service, caller, import_id)
     request.state.shown = [seen.player_id]
-    return seen
+    return await service.runner.run(with_successor, service.settings.store, seen)
 
 
 @router.post(
@@ -212,13 +240,18 @@ async def get_import(
     dependencies=[Depends(Needs("import"))],
 )
 async def post_answers(
+    *,
     import_id: ImportId,
     wanted: Answers,
     service: ServiceOf,
     caller: CallerOf,
     response: Response,
+    prefer: Prefer = None,
 ) -> JobBody:
-    """Read the same bytes again with these answers; the new import replaces this one."""
+    """Read the same bytes again with these answers; the new import replaces this one.
+
+    Each answer is one of the question's `candidates`. Followed like an upload: `Prefer: wait=10`.
+    """
     seen = one_import(service, caller, import_id)
     asked = {"import_id": import_id, "answers": wanted.answers}
     job = create_job(
@@ -230,7 +263,7 @@ async def post_answers(
         request=asked,
     )
     service.job_runner.call(job.job_id)
-    return await _answered(service, response, job, None)
+    return await _answered(service, response, job, prefer)
 
 
 @router.post("/{import_id}/undo", summary="Take back", dependencies=[Depends(Needs("import"))])

@@ -3,10 +3,12 @@
 from typing import Annotated, Literal
 from zoneinfo import available_timezones
 
-from fastapi import Depends, Request, Response
+from fastapi import Depends, Header, Request, Response
 from pydantic import Field
 
 from api.answering import plain_router
+from api.cache import strong_etag
+from api.conditional import require_match
 from api.deps import CallerOf, Needs, OnePlayer, ServiceOf
 from api.erase_player import erase_player
 from api.errors import Problem
@@ -47,6 +49,17 @@ Zone = Annotated[
         description="IANA time zone.",
         examples=["Europe/Dublin"],
         json_schema_extra={"enum": [*sorted(available_timezones())]},
+    ),
+]
+
+
+TAG = r'(W/)?"[!#-~]{0,80}"'
+IfMatch = Annotated[
+    str | None,
+    Header(
+        pattern=rf"^(\*|{TAG}(, ?{TAG}){{0,9}})$",
+        description="Only if the player is still what this `ETag` was given for; else 412.",
+        examples=["*"],
     ),
 ]
 
@@ -135,12 +148,24 @@ async def get_player(player: OnePlayer) -> PlayerBody:
 
 
 @router.patch("/{player_id}", summary="Change a player", dependencies=[Depends(Needs("manage"))])
-async def patch_player(player: OnePlayer, wanted: ChangedPlayer, service: ServiceOf) -> PlayerBody:
-    """Change what is known of a player; withdrawing a junior's consent hides them at once."""
+async def patch_player(
+    player: OnePlayer,
+    wanted: ChangedPlayer,
+    service: ServiceOf,
+    response: Response,
+    if_match: IfMatch = None,
+) -> PlayerBody:
+    """Change what is known of a player; withdrawing a junior's consent hides them at once.
+
+    With the `ETag` of what you read in `If-Match`, nobody's change in between is overwritten.
+    """
+    require_match(if_match, _bytes(PlayerBody.of(player)))
     known = load_player(service.settings.store, player.player_id)
     changed = {name: value for name, value in wanted.model_dump().items() if value is not None}
     save_player(service.settings.store, Player(**(known.__dict__ | changed)))
-    return _body(service, player.player_id)
+    body = _body(service, player.player_id)
+    response.headers["ETag"] = strong_etag(_bytes(body))
+    return body
 
 
 @router.delete(
@@ -149,8 +174,9 @@ async def patch_player(player: OnePlayer, wanted: ChangedPlayer, service: Servic
     status_code=204,
     dependencies=[Depends(Needs("manage"))],
 )
-async def delete_player(player: OnePlayer, service: ServiceOf) -> None:
+async def delete_player(player: OnePlayer, service: ServiceOf, if_match: IfMatch = None) -> None:
     """Remove everything of a player, for good; the feed tells other apps to do so too."""
+    require_match(if_match, _bytes(PlayerBody.of(player)))
     player_id = player.player_id
     service.changes.look()
     service.read_log.forget_player(player_id)
@@ -158,6 +184,11 @@ async def delete_player(player: OnePlayer, service: ServiceOf) -> None:
     service.cache.forget_player(player_id)
     service.callers.reload()
     forget_resource(service.state, f"/v1/players/{player_id}")
+
+
+def _bytes(body: PlayerBody) -> bytes:
+    """The body as the framework writes it."""
+    return body.model_dump_json().encode()
 
 
 def _body(service: ServiceOf, player_id: str) -> PlayerBody:

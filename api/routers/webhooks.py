@@ -32,7 +32,12 @@ WebhookId = Annotated[
     str,
     Path(pattern=r"^w[0-9a-f]{12}$", description="Id of a webhook.", examples=["w0123456789ab"]),
 ]
-DEFAULT_EVENTS: list[ChangeType] = ["profile.changed", "import.finished", "player.erased"]
+DEFAULT_EVENTS: list[ChangeType] = [
+    "profile.changed",
+    "import.finished",
+    "player.erased",
+    "player.withdrawn",
+]
 
 
 class NewWebhook(Body):

@@ -118,3 +118,32 @@ def test_only_one_computes_while_others_wait_also_for_one_that_comes_late():
 
     asyncio.run(run())
     assert most == 1
+
+
+def test_a_write_with_if_match_overwrites_nobody(client):
+    place = "/v1/players/pada1"
+    read = client.get(place).headers["etag"]
+    first = client.request(
+        "PATCH", place, json={"display_name": "Adele"}, headers={"If-Match": read}
+    )
+    assert (first.status_code, first.headers["etag"]) == (200, client.get(place).headers["etag"])
+    for method, options in (("PATCH", {"json": {"display_name": "Eve"}}), ("DELETE", {})):
+        late = client.request(method, place, headers={"If-Match": read}, **options)
+        assert (late.status_code, late.json()["code"]) == (412, "changed_meanwhile")
+    weak = client.request(
+        "PATCH", place, json={"zone": "UTC"}, headers={"If-Match": "W/" + first.headers["etag"]}
+    )
+    assert weak.status_code == 412
+    for tag in ("*", f'"other", {first.headers["etag"]}'):
+        same = client.request("PATCH", place, json={"zone": "UTC"}, headers={"If-Match": tag})
+        first = same if tag == "*" else first
+    assert client.get(place).json()["display_name"] == "Adele"
+    assert (
+        client.delete(place, headers={"If-Match": client.get(place).headers["etag"]}).status_code
+        == 204
+    )
+
+
+def test_a_mend_over_http_names_an_address_and_no_command(client):
+    problem = client.get("/v1/players/pada1/carry-curves/SW/speed-for?carry_m=7").json()
+    assert problem["mend"] == "list the clubs with GET /v1/players/{player_id}/carry-curves."

@@ -52,6 +52,12 @@ include-path = [
 checks.positive_data_acceptance.expected-statuses = [
     "2xx", "3xx", 401, 403, 404, 409, 422, 429, "5xx"
 ]
+
+[[operations]]
+include-path = ["/v1/players/{{player_id}}"]
+checks.positive_data_acceptance.expected-statuses = [
+    "2xx", "3xx", 401, 403, 404, 409, 412, 429, "5xx"
+]
 """
 REFUSALS = Path(__file__).with_name("contract") / "refusals.py"
 EVERY = "examples,coverage,fuzzing,stateful"

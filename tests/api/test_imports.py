@@ -191,3 +191,77 @@ def test_nothing_is_at_an_address_that_names_no_import(client):
     for malformed in ("null", "0" * 31, "G" * 32):
         answer = client.get(f"/v1/imports/{malformed}")
         assert (answer.status_code, answer.json()["code"]) == (404, "not_found")
+
+
+def test_rows_set_aside_are_told_with_reason_and_mend(client):
+    body = export(3) + b"4,2026-05-04 17:40:00,SW,8.1,nonsense\n5,2026-05-04 17:41:00,SW,999,7\n"
+    job = send(client, body=body).json()
+    path = f"/v1/imports/{job['import_id']}"
+    assert client.get(path).json()["rows_set_aside"] == 2
+    answer = client.get(f"{path}/set-aside?limit=1")
+    first = answer.json()["items"]
+    assert [(one["source_line"], one["column"], one["value"]) for one in first] == [
+        (5, "Carry (m)", "nonsense")
+    ]
+    assert all(first[0][name] for name in ("reason", "mend", "code"))
+    following = client.get(answer.links["next"]["url"])
+    assert [one["source_line"] for one in following.json()["items"]] == [6]
+    assert "next" not in following.links
+    client.post(f"{path}/undo")
+    assert len(client.get(f"{path}/set-aside").json()["items"]) == 2
+    whole = send(client, export(5)).json()["import_id"]
+    assert client.get(f"/v1/imports/{whole}/set-aside").json()["items"] == []
+
+
+def test_answers_may_be_waited_for_and_the_replaced_import_says_so(client):
+    asked = send(client, body=export(carry="Carry")).json()["import_id"]
+    question = client.get(f"/v1/imports/{asked}").json()["questions"][0]
+    answer = client.post(
+        f"/v1/imports/{asked}/answers",
+        json={"answers": {question["id"]: "[yd_i]"}},
+        headers={"Prefer": "wait=20"},
+    )
+    assert (answer.status_code, answer.headers["preference-applied"]) == (202, "wait=20")
+    replacing = answer.json()["import_id"]
+    assert replacing
+    assert client.get(f"/v1/imports/{asked}").json()["superseded_by"] == replacing
+    listed = client.get("/v1/imports?player_id=pada1").json()["items"]
+    assert [(one["import_id"], one["superseded_by"]) for one in listed] == [
+        (replacing, None),
+        (asked, replacing),
+    ]
+    client.post(f"/v1/imports/{replacing}/undo")
+    assert client.get(f"/v1/imports/{asked}").json()["superseded_by"] is None
+
+
+def test_imports_are_paged_to_the_end(client):
+    made = {send(client, export(n)).json()["import_id"] for n in (3, 4, 5)}
+    found, path = [], "/v1/imports?player_id=pada1&limit=2"
+    while path:
+        page = client.get(path)
+        found += [one["import_id"] for one in page.json()["items"]]
+        path = page.links.get("next", {}).get("url")
+    assert (len(found), set(found)) == (3, made)
+    assert client.get(f"/v1/imports?player_id=pada1&after={'f' * 32}").status_code == 404
+
+
+def test_bytes_that_a_power_cut_left_half_are_not_taken_in(store):
+    big = export(20) + b"\n" * 70_000
+    state = ServiceState(store)
+    _, secret = create_key(state, "app", ["import", "read:rows"])
+    state.close()
+    app = make_app(Settings(store, import_process=False, watch_s=5))
+    service = app.state.service
+    service.loops.remove(service._do_jobs)
+    with client_of(app) as stopped:
+        sent = stopped.as_(secret).post(
+            "/v1/imports?player_id=pada1&name=big.csv", content=big, headers=CSV
+        )
+        assert sent.status_code == 202
+    kept = uploads_dir(store) / sent.json()["job_id"]
+    kept.write_bytes(big[:500])
+    with client_of(make_app(Settings(store, import_process=False, watch_s=5))) as again:
+        job = done(again, sent.json())
+        assert (job["state"], job["problem"]["code"]) == ("failed", "upload_damaged")
+        assert again.get("/v1/imports?player_id=pada1").json()["items"] == []
+    assert not kept.exists()
