@@ -4,6 +4,7 @@ AnalyticsError
 ├── NoSuchPlayer   the store has no such player
 ├── NoSuchClub     the player has no shot with that club
 ├── NoSuchTest     no scored test is called so
+├── NoSuchHomework no piece of homework is meant by this id
 ├── NothingYet     the question needs rows that are not there yet
 ├── RowsMoved      the files read were taken away meanwhile: ask again
 ├── TooMuchAtOnce  the answer needs more memory than one question may take
@@ -41,6 +42,12 @@ class NoSuchTest(AnalyticsError):
     """No scored test is called so."""
 
     code = "no_such_test"
+
+
+class NoSuchHomework(AnalyticsError):
+    """No piece of homework is meant by this id."""
+
+    code: ClassVar[str] = "no_such_homework"
 
 
 class NothingYet(AnalyticsError):

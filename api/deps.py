@@ -98,7 +98,7 @@ async def one_player(
         PathParameter(
             description="Opaque identity of a player.",
             pattern=r"^[a-z][a-z0-9]{3,31}$",
-            examples=["p7k2m9"],
+            examples=["q3fk82"],
         ),
     ],
 ) -> PlayerCard:
@@ -114,7 +114,8 @@ async def asked_as_of(
         Instant | None,
         Query(
             description="Answer from the store as it stood at this instant (RFC 3339, with an "
-            "offset). Left out: as it stands.",
+            "offset): from what had been imported and corrected by then, whenever it was played. "
+            "Left out: as it stands.",
             examples=["2026-05-04T17:30:00Z"],
         ),
     ] = None,

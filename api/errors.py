@@ -93,6 +93,7 @@ STATUS: dict[type[Exception], int] = {
     analytics_errors.NoSuchPlayer: 404,
     analytics_errors.NoSuchClub: 404,
     analytics_errors.NoSuchTest: 404,
+    analytics_errors.NoSuchHomework: 404,
     analytics_errors.NothingYet: 404,
     analytics_errors.RowsMoved: 503,
     analytics_errors.TooMuchAtOnce: 503,

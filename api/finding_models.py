@@ -14,7 +14,7 @@ from api.reader_units import ReaderUnits
 from api.wording import Wording
 
 SessionId = Annotated[
-    str, Field(description="Player and local day.", examples=["p7k2m9:2026-05-04"])
+    str, Field(description="Player and local day.", examples=["q3fk82:2025-10-29"])
 ]
 
 SAY = Wording("en", ReaderUnits())
@@ -113,7 +113,9 @@ class RowRefBody(Body):
     """A row of the store and the line of the file it came from."""
 
     table: Annotated[str, Field(description="shots or swings.", examples=["shots"])]
-    event_id: Annotated[str, Field(description="Identity of the event.", examples=["e1f0"])]
+    event_id: Annotated[
+        str, Field(description="Identity of the event.", examples=["30fc8151f5a3e357"])
+    ]
     import_id: Annotated[str, Field(description="Import it came with.", examples=["launch-1"])]
     source_name: Annotated[str | None, Field(description="File name.", examples=["monday.csv"])]
     source_line: Annotated[int, Field(ge=1, description="1-based line.", examples=[12])]

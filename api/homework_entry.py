@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 from analytics.db import Connection, open_store
-from analytics.errors import BadQuestion
+from analytics.errors import NoSuchHomework
 from analytics.homework import GivenHomework, homework
 from analytics.open_points import open_points
 from analytics.practice_plan import Homework, PracticePlan, plan_practice
@@ -67,7 +67,7 @@ def report(
 ) -> Entered:
     """Keep what came of a piece of homework; its id may be shortened while it stays unmistakable.
 
-    Raises: BadQuestion when no, or more than one, piece is meant.
+    Raises: NoSuchHomework when no, or more than one, piece is meant.
     """
     connection = open_store(store, who.player_id)
     try:
@@ -164,7 +164,7 @@ def _meant(start: str, given: Sequence[GivenHomework]) -> str:
     hits = [one.homework_id for one in given if start and one.homework_id.startswith(start)]
     if len(hits) != 1:
         said = "No homework begins" if not hits else f"{len(hits)} pieces begin"
-        raise BadQuestion(
+        raise NoSuchHomework(
             f"{said} with {start!r}.", "list them with `carrybook homework --player NAME`"
         )
     return hits[0]

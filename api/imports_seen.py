@@ -21,7 +21,9 @@ UNDONE = "undone"
 ImportId = Annotated[
     str,
     PathParameter(
-        pattern=r"^[0-9a-f]{32}$", description="Identity of an import.", examples=["0" * 32]
+        pattern=r"^[0-9a-f]{32}$",
+        description="Identity of an import.",
+        examples=["f0350876ed46a72c09019872d3945636"],
     ),
 ]
 
@@ -43,11 +45,22 @@ class QuestionSeen(Body):
 class ImportSeen(Body):
     """One import: what came in and what became of every row."""
 
-    import_id: Annotated[str, Field(description="Identity, from its content.", examples=["0" * 32])]
+    import_id: Annotated[
+        str,
+        Field(
+            description="Identity, from its content.", examples=["f0350876ed46a72c09019872d3945636"]
+        ),
+    ]
     player_id: PlayerId
     kind: Annotated[str, Field(description="What it holds.", examples=["launch"])]
     source_name: Annotated[str, Field(description="File name.", examples=["monday.csv"])]
-    source_sha256: Annotated[str, Field(description="SHA-256 of the bytes.", examples=["0" * 64])]
+    source_sha256: Annotated[
+        str,
+        Field(
+            description="SHA-256 of the bytes.",
+            examples=["f0350876ed46a72c31f4d9d2a7c8b7b98f5e3c6c1f0a4f0e2b2f8d9c7a6b5e41"],
+        ),
+    ]
     layout: Annotated[str, Field(description="Layout that read it.", examples=["field@1"])]
     imported_at_utc: Annotated[
         datetime, Field(description="When, UTC.", examples=["2026-05-04T17:30:00Z"])

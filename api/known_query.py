@@ -7,6 +7,7 @@ from typing import get_args, get_origin
 from fastapi import Request
 from fastapi.dependencies.models import Dependant
 from fastapi.routing import APIRoute
+from pydantic import BaseModel
 
 from api.errors import Problem
 
@@ -37,10 +38,18 @@ def parameters_of(route: APIRoute) -> dict[str, bool]:
 
 def _parameters(dependant: Dependant) -> Iterator[tuple[str, bool]]:
     for field in dependant.query_params:
-        kinds = (field.field_info.annotation, *get_args(field.field_info.annotation))
-        yield field.alias, any(list in (kind, get_origin(kind)) for kind in kinds)
+        kind = field.field_info.annotation
+        if isinstance(kind, type) and issubclass(kind, BaseModel):  # its members are parameters
+            for name, member in kind.model_fields.items():
+                yield member.alias or name, _many(member.annotation)
+        else:
+            yield field.alias, _many(kind)
     for below in dependant.dependencies:
         yield from _parameters(below)
+
+
+def _many(annotation: object) -> bool:
+    return any(list in (kind, get_origin(kind)) for kind in (annotation, *get_args(annotation)))
 
 
 def unknown(name: str, known: list[str]) -> Problem:

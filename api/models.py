@@ -40,7 +40,7 @@ Instant = Annotated[datetime, BeforeValidator(_instant)]
 WHOLE = BeforeValidator(_whole)
 """Beside the `Field` of an int in a JSON body: no text, no truth value."""
 
-PlayerId = Annotated[str, Field(description="Opaque identity of a player.", examples=["p7k2m9"])]
+PlayerId = Annotated[str, Field(description="Opaque identity of a player.", examples=["q3fk82"])]
 
 
 class Body(BaseModel):
@@ -93,7 +93,11 @@ class AnswerModel(Body):
         float, Field(gt=0, lt=1, description="Level of the interval.", examples=[0.9])
     ] = 0.9
     need: Annotated[
-        str, Field(description="What is still missing, in words.", examples=["8 of 15 shots"])
+        str,
+        Field(
+            description="What is still missing, in words (`8 of 15 shots`); empty when nothing is.",
+            examples=[""],
+        ),
     ] = ""
     as_of: Annotated[
         datetime,

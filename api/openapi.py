@@ -50,6 +50,7 @@ REPEATABLE = {
     "schema": {"type": "string", "minLength": 1, "maxLength": 200, "pattern": "^[ -~]+$"},
     "example": "0e9f8a52-6f5c-4d0c-8f0b-3d1c6b1f7a11",
 }
+SOME = {"event_id", "struck_at_utc", "swung_at_utc", "club", "carry_m", "backswing_s"}
 PARTS = "\n\n`fields=` with names of members, comma-separated, answers those members only."
 NOT_MODIFIED = {"description": "Nothing changed since the answer with the ETag sent along."}
 
@@ -131,7 +132,7 @@ def _name_fields(operation: Json) -> None:
             names = list(answer["properties"]["items"]["items"]["properties"])
             one = "|".join(names)
             parameter["schema"] = {"type": "string", "pattern": f"^({one})(,({one}))*$"}
-            parameter["example"] = names[0]
+            parameter["example"] = ",".join(name for name in names if name in SOME)
 
 
 def _problem_response(status: int, text: str) -> Json:

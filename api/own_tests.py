@@ -76,7 +76,7 @@ def seen_tests(store: Path, coaches: Coaches) -> Known:
     return {one.rules.key: one.rules for one in reversed(every_version(store, coaches))}
 
 
-def test_meant(store: Path, text: str, coaches: Coaches, coach: str | None) -> ListedTest:
+def meant_test(store: Path, text: str, coaches: Coaches, coach: str | None) -> ListedTest:
     """The test a reader means by name or name@version.
 
     Coaches may share a name: the one of `coach` is meant where it is said; else the reader's own

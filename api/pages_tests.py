@@ -16,8 +16,8 @@ from api.own_tests import (
     make_test,
     make_version,
     may_make,
+    meant_test,
     newest_versions,
-    test_meant,
 )
 from api.page_frame import Reader, ReaderOf, page_router
 from ingest.errors import IngestError
@@ -59,7 +59,7 @@ async def make(reader: ReaderOf) -> Response:
 
 def _meant(reader: Reader, name: str) -> Rules:
     coaches = coaches_seen(reader.caller, reader.service.players)
-    return test_meant(reader.service.settings.store, name, coaches, None).rules
+    return meant_test(reader.service.settings.store, name, coaches, None).rules
 
 
 def _page(

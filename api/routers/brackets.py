@@ -26,9 +26,9 @@ class TripleBody(Body):
     """One bracket: two rehearsals and the shot. Null where a side is missing."""
 
     session_id: Annotated[
-        str, Field(description="Day of practice.", examples=["p7k2m9:2026-05-04"])
+        str, Field(description="Day of practice.", examples=["q3fk82:2025-10-29"])
     ]
-    shot_event_id: Annotated[str, Field(description="The ball.", examples=["e1f0"])]
+    shot_event_id: Annotated[str, Field(description="The ball.", examples=["30fc8151f5a3e357"])]
     ball: Annotated[int, Field(ge=1, description="Number within the day.", examples=[14])]
     club: Annotated[str | None, Field(description="Kind of club.", examples=["SW"])]
     near_m: Annotated[float, Field(description="Near end of the window, m.", examples=[6.6])]
@@ -56,7 +56,7 @@ class BracketDayBody(Body):
     """The brackets of one day."""
 
     session_id: Annotated[
-        str, Field(description="Day of practice.", examples=["p7k2m9:2026-05-04"])
+        str, Field(description="Day of practice.", examples=["q3fk82:2025-10-29"])
     ]
     day: Annotated[date | None, Field(description="Local day.", examples=["2026-05-04"])]
     near_m: Annotated[float, Field(description="Near end of the window, m.", examples=[6.6])]

@@ -72,7 +72,11 @@ class CarryCurveBody(Body):
         Field(description="How far the curve can be relied on.", examples=["clear"]),
     ]
     need: Annotated[
-        str, Field(description="What is still missing, in words.", examples=["8 of 15 shots"])
+        str,
+        Field(
+            description="What is still missing, in words (`8 of 15 shots`); empty when nothing is.",
+            examples=[""],
+        ),
     ]
     log_level: Annotated[float, Field(description="ln of carry in m at 10 m/s.", examples=[2.35])]
     exponent: Annotated[float, Field(description="Exponent of speed.", examples=[1.94])]

@@ -47,7 +47,9 @@ class NewEdit(Body):
     ] = "shots"
     event_ids: Annotated[
         list[Annotated[str, Field(pattern=r"^[0-9a-f]{8,64}$")]],
-        Field(min_length=1, max_length=500, description="The rows.", examples=[["0" * 32]]),
+        Field(
+            min_length=1, max_length=500, description="The rows.", examples=[["30fc8151f5a3e357"]]
+        ),
     ]
     value: Annotated[
         str | None,
@@ -75,11 +77,14 @@ class EditBody(Body):
     reason: Annotated[str | None, Field(description="Why.", examples=["hit the ground first"])]
     action: Annotated[str, Field(description="What is corrected.", examples=["mishit"])]
     target: Annotated[str, Field(description="Table of the row.", examples=["shots"])]
-    target_id: Annotated[str, Field(description="The row.", examples=["0" * 32])]
+    target_id: Annotated[str, Field(description="The row.", examples=["30fc8151f5a3e357"])]
     value: Annotated[str | None, Field(description="New value.", examples=[None])]
     import_id: Annotated[
         str,
-        Field(description="Entry that holds it; undo that to take it back.", examples=["0" * 32]),
+        Field(
+            description="Entry that holds it; undo that to take it back.",
+            examples=["591d880124be3818532b00f5ab47a599"],
+        ),
     ]
 
     @classmethod
@@ -100,7 +105,8 @@ class RecordedBody(Body):
     import_ids: Annotated[
         list[str],
         Field(
-            description="Entries that hold it; undo them to take it back.", examples=[["0" * 32]]
+            description="Entries that hold it; undo them to take it back.",
+            examples=[["591d880124be3818532b00f5ab47a599"]],
         ),
     ]
 

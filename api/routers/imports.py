@@ -80,7 +80,7 @@ async def post_import(
     caller: CallerOf,
     player_id: Annotated[
         str,
-        Query(pattern=r"^[a-z][a-z0-9]{3,31}$", description="Whose rows.", examples=["p7k2m9"]),
+        Query(pattern=r"^[a-z][a-z0-9]{3,31}$", description="Whose rows.", examples=["q3fk82"]),
     ],
     said: Annotated[UploadOptions, Depends(upload_options)],
     name: Annotated[
@@ -185,7 +185,7 @@ async def get_imports(
     caller: CallerOf,
     player_id: Annotated[
         str,
-        Query(pattern=r"^[a-z][a-z0-9]{3,31}$", description="Whose.", examples=["p7k2m9"]),
+        Query(pattern=r"^[a-z][a-z0-9]{3,31}$", description="Whose.", examples=["q3fk82"]),
     ],
     undone: Annotated[
         bool, Query(description="Those taken back instead of those that stand.", examples=[False])

@@ -29,7 +29,7 @@ class JobProblem(Body):
 class JobBody(Body):
     """One job and what came of it."""
 
-    job_id: Annotated[str, Field(description="Its id.", examples=["j" + "0" * 24])]
+    job_id: Annotated[str, Field(description="Its id.", examples=["jcfdc4c8adcdb574cbecf94a2"])]
     kind: Annotated[Literal["import", "answers"], Field(description="What.", examples=["import"])]
     player_id: PlayerId
     state: Annotated[
@@ -37,14 +37,20 @@ class JobBody(Body):
         Field(description="How far it is.", examples=["finished"]),
     ]
     created_at: Annotated[str, Field(description="UTC.", examples=["2026-05-04T17:30:00+00:00"])]
-    finished_at: Annotated[str | None, Field(description="UTC.", examples=[None])]
+    finished_at: Annotated[
+        str | None,
+        Field(description="UTC; null until it is done.", examples=["2026-05-04T17:30:01+00:00"]),
+    ]
     import_id: Annotated[
-        str | None, Field(description="The import it led to.", examples=["0" * 32])
+        str | None,
+        Field(description="The import it led to.", examples=["f0350876ed46a72c09019872d3945636"]),
     ] = None
     new: Annotated[
         bool | None, Field(description="False when the store had it already.", examples=[True])
     ] = None
-    problem: Annotated[JobProblem | None, Field(description="Why it failed.")] = None
+    problem: Annotated[
+        JobProblem | None, Field(description="Why it failed; null unless it did.", examples=[None])
+    ] = None
 
     @classmethod
     def of(cls, job: Job) -> "JobBody":
@@ -57,7 +63,12 @@ class JobBody(Body):
 @router.get("/{job_id}", summary="Follow a job")
 async def get_job(
     job_id: Annotated[
-        str, Path(pattern=r"^j[0-9a-f]{24}$", description="Id of a job.", examples=["j" + "0" * 24])
+        str,
+        Path(
+            pattern=r"^j[0-9a-f]{24}$",
+            description="Id of a job.",
+            examples=["jcfdc4c8adcdb574cbecf94a2"],
+        ),
     ],
     service: ServiceOf,
     caller: CallerOf,

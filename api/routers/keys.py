@@ -49,7 +49,7 @@ class NewKey(Body):
     expires_at: Annotated[
         Instant | None,
         Field(
-            description="When it ends (RFC 3339 with an offset).", examples=["2027-01-01T00:00:00Z"]
+            description="When it ends (RFC 3339 with an offset).", examples=["2036-01-01T00:00:00Z"]
         ),
     ] = None
 
@@ -62,7 +62,7 @@ class KeyBody(Body):
     coach: Annotated[str, Field(description="Whose players it sees; empty: all.", examples=[""])]
     scopes: Annotated[list[str], Field(description="What it may do.", examples=[["read:profiles"]])]
     players: Annotated[
-        list[str] | None, Field(description="Only these players.", examples=[["p7k2m9"]])
+        list[str] | None, Field(description="Only these players.", examples=[["q3fk82"]])
     ]
     created_at: Annotated[str, Field(description="UTC.", examples=["2026-05-04T17:30:00+00:00"])]
     expires_at: Annotated[str | None, Field(description="UTC.", examples=[None])]

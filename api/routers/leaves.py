@@ -148,7 +148,12 @@ class MarkBody(Body):
     ] = None
     bearing_deg: Annotated[
         float | None,
-        Field(ge=0, le=360, description="From straight below, clockwise.", examples=[330]),
+        Field(
+            ge=0,
+            le=360,
+            description="From straight below, clockwise; instead of the clock.",
+            examples=[None],
+        ),
     ] = None
     past_hole: Annotated[SignedSaid, Field(examples=[None])] = None
     right_of_hole: Annotated[SignedSaid, Field(examples=[None])] = None

@@ -39,7 +39,7 @@ class SessionPairingBody(Body):
     """One session: verdict, clock map, counts, and reasons for what stayed alone."""
 
     session_id: Annotated[
-        str, Field(description="Day of practice.", examples=["p7k2m9:2026-05-04"])
+        str, Field(description="Day of practice.", examples=["q3fk82:2025-10-29"])
     ]
     verdict: Annotated[
         Literal["paired", "ambiguous", "cannot_pair"],
@@ -114,7 +114,7 @@ def _shown(one: SessionMap) -> dict[str, object]:
     return {name: value for name, value in asdict(one).items() if name != "inputs"}
 
 
-EventId = Annotated[str, Field(pattern=r"^[0-9a-f]{8,64}$", examples=["0" * 32])]
+EventId = Annotated[str, Field(pattern=r"^[0-9a-f]{8,64}$")]
 
 
 class NewOffset(Body):
@@ -125,7 +125,7 @@ class NewOffset(Body):
         Field(
             pattern=r"^[a-z][a-z0-9]{3,31}:[0-9a-f-]{8,64}$",
             description="Day of practice.",
-            examples=["p7k2m9:2026-05-04"],
+            examples=["q3fk82:2025-10-29"],
         ),
     ]
     offset_s: Annotated[
@@ -143,14 +143,18 @@ class NewOffset(Body):
 class NewPair(Body):
     """A ball and a swing."""
 
-    shot_event_id: Annotated[EventId, Field(description="The ball.")]
-    swing_event_id: Annotated[EventId, Field(description="The swing.")]
+    shot_event_id: Annotated[EventId, Field(description="The ball.", examples=["30fc8151f5a3e357"])]
+    swing_event_id: Annotated[
+        EventId, Field(description="The swing.", examples=["f99dfff7af8c9392"])
+    ]
 
 
 class NewRole(Body):
     """What a swing was that struck no ball."""
 
-    swing_event_id: Annotated[EventId, Field(description="The swing.")]
+    swing_event_id: Annotated[
+        EventId, Field(description="The swing.", examples=["0cb77e95117ff3ee"])
+    ]
     role: Annotated[
         Literal["rehearse_long", "rehearse_short", "rehearse", "warm_up", "other"],
         Field(description="What it was.", examples=["rehearse_long"]),
@@ -165,7 +169,11 @@ class SettledBody(Body):
     """Where a settlement stands and what it changed."""
 
     import_id: Annotated[
-        str, Field(description="Entry that holds it; undo takes it back.", examples=["0" * 32])
+        str,
+        Field(
+            description="Entry that holds it; undo takes it back.",
+            examples=["591d880124be3818532b00f5ab47a599"],
+        ),
     ]
     sessions: Annotated[list[SessionPairingBody], Field(description="Sessions paired anew.")]
 

@@ -69,7 +69,7 @@ class ClubPlanBody(Body):
 
     n_shots: Annotated[int, Field(ge=0, description="Balls behind it.", examples=[118])]
     n_sessions: Annotated[int, Field(ge=0, description="Days behind it.", examples=[4])]
-    need: Annotated[str, Field(description="What it lacks.", examples=["8 of 15 shots"])]
+    need: Annotated[str, Field(description="What it lacks; empty when nothing.", examples=[""])]
 
 
 class LeftOutClub(Body):
@@ -91,7 +91,7 @@ class PlanBody(Stamped):
         float | None, Field(description="Error of that by the simulation.", examples=[0.004])
     ]
     state: State
-    need: Annotated[str, Field(description="What lacks.", examples=["SW: 8 of 15 shots"])]
+    need: Annotated[str, Field(description="What lacks; empty when nothing.", examples=[""])]
     adjusted: Annotated[
         str, Field(description="Stated adjustments used.", examples=["wind +3 m/s: +2.5% carry"])
     ]

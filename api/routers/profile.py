@@ -27,7 +27,7 @@ class ProfileCurveBody(Body):
         Literal["clear", "leaning", "too_early"],
         Field(description="How far it can be relied on.", examples=["clear"]),
     ]
-    need: Annotated[str, Field(description="What is missing.", examples=["8 of 15 shots"])]
+    need: Annotated[str, Field(description="What is missing; empty when clear.", examples=[""])]
     n_shots: Annotated[int, Field(ge=0, description="Clean balls.", examples=[42])]
     n_sessions: Annotated[int, Field(ge=0, description="Days.", examples=[3])]
     speed_mps: Annotated[float, Field(description="Middle of the speeds seen, m/s.", examples=[8])]

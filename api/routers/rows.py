@@ -30,13 +30,23 @@ router = APIRouter(
 PAGE_ROWS = 1000
 Since = Annotated[
     Instant | None,
-    Query(description="Instant (RFC 3339 with an offset).", examples=["2026-05-04T00:00:00Z"]),
+    Query(
+        description="Only rows from this instant on (RFC 3339 with an offset).",
+        examples=["2025-09-24T00:00:00Z"],
+    ),
+]
+Until = Annotated[
+    Instant | None,
+    Query(
+        description="Only rows before this instant (RFC 3339 with an offset).",
+        examples=["2025-11-13T00:00:00Z"],
+    ),
 ]
 
 
 async def asked_rows(
     since: Since = None,
-    until: Since = None,
+    until: Until = None,
     club: Annotated[
         str | None,
         Query(pattern=r"^[A-Z0-9]{1,4}$", description="Only this club.", examples=["SW"]),
@@ -46,7 +56,7 @@ async def asked_rows(
         Query(
             pattern=r"^[0-9]{1,18}-[0-9a-f]{1,64}$",
             description="Continue after this row: the cursor in the `Link` header.",
-            examples=["1777915800000000-0123456789abcdef"],
+            examples=["1758697258000000-acc068346b6719cf"],
         ),
     ] = None,
     limit: Annotated[

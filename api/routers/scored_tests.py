@@ -19,8 +19,8 @@ from api.own_tests import (
     make_test,
     make_version,
     may_make,
+    meant_test,
     newest_versions,
-    test_meant,
 )
 from api.service import Service
 
@@ -282,7 +282,7 @@ async def get_test(
     Where coaches have tests of one name, the asking coach's own is meant unless `coach` says whose.
     """
     coaches = coaches_seen(caller, service.players)
-    found = await service.runner.run(test_meant, service.settings.store, test, coaches, coach)
+    found = await service.runner.run(meant_test, service.settings.store, test, coaches, coach)
     return ScoredTestBody.of(found.rules, seed, found.coach)
 
 
@@ -302,5 +302,5 @@ async def _made(
     made = await service.runner.run(make, service.settings.store, caller.coach, wanted)
     response.headers["Location"] = f"/v1/tests/{made.key}"
     coaches = coaches_seen(caller, service.players)
-    found = await service.runner.run(test_meant, service.settings.store, made.key, coaches, None)
+    found = await service.runner.run(meant_test, service.settings.store, made.key, coaches, None)
     return ScoredTestBody.of(made, coach=found.coach)

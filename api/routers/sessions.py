@@ -16,7 +16,7 @@ router = player_router("sessions")
 class SessionBody(Body):
     """One day of practice; conditions are null where nobody noted them."""
 
-    session_id: Annotated[str, Field(description="Identity.", examples=["p7k2m9:2026-05-04"])]
+    session_id: Annotated[str, Field(description="Identity.", examples=["q3fk82:2025-10-29"])]
     day: Annotated[date | None, Field(description="Local day.", examples=["2026-05-04"])]
     n_shots: Annotated[int, Field(ge=0, description="Balls struck.", examples=[48])]
     n_mishits_by_coach: Annotated[

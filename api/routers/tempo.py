@@ -20,7 +20,7 @@ class TempoDayBody(Body):
     """Strikes of one day."""
 
     session_id: Annotated[
-        str, Field(description="Day of practice.", examples=["p7k2m9:2026-05-04"])
+        str, Field(description="Day of practice.", examples=["q3fk82:2025-10-29"])
     ]
     day: Annotated[date | None, Field(description="Local day.", examples=["2026-05-04"])]
     ratio: Annotated[AnswerModel, Field(description="Backswing ÷ downswing.")]

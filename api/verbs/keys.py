@@ -15,7 +15,7 @@ def command() -> None:
 
     \b
     Example:
-      carrybook keys create "Practice diary" --scope read:profiles --player p7k2m9 --days 365
+      carrybook keys create "Practice diary" --scope read:profiles --player q3fk82 --days 365
     """
 
 

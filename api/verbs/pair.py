@@ -54,7 +54,7 @@ def command(
     Examples:
       carrybook pair --launch launch.csv --swings swings.csv --json
       carrybook pair --player Robin
-      carrybook pair --player Robin --offset p7k2m9:2026-05-04=3680
+      carrybook pair --player Robin --offset q3fk82:2025-10-29=3680
     """
     if bool(launch) != bool(swings) or bool(launch) == bool(player):
         raise click.UsageError("give --launch and --swings, or --player.")

@@ -44,6 +44,14 @@ def test_a_misspelt_filter_is_told_the_right_word(client):
     assert client.get("/v1/players/pada1/shots?club=SW").status_code == 200
 
 
+def test_the_members_of_a_question_are_known(client, store):
+    enter(store, "pada1", "shots", shot_rows(40))
+    plan = "/v1/players/pada1/shot-plan?edge_m=3&hole_m=13&green_speed_ft=9.5"
+    assert client.get(plan).status_code == 200
+    assert client.get(f"{plan}&slope=1").json()["mend"].startswith("Did you mean slope_deg?")
+    assert client.get(f"{plan}&wet=true&wet=false").json()["code"] == "parameter_repeated"
+
+
 def test_a_filter_said_twice_is_not_half_obeyed(client):
     answer = client.get("/v1/players/pada1/shots?club=SW&club=PW")
     assert (answer.status_code, answer.json()["code"]) == (422, "parameter_repeated")
