@@ -161,7 +161,7 @@ def test_homework_is_proposed_given_and_reported(client) -> None:
     told = {one["homework_id"]: one for one in client.get(f"{ADA}/homework").json()["homework"]}
     assert (told[piece]["outcome"], told[piece]["balls_done"]) == ("done", 27)
     missing = client.post(f"{ADA}/homework/0000/reports", json=said | {"entry_id": "phone-r2"})
-    assert missing.status_code == 409
+    assert missing.status_code == 404
 
 
 def test_the_lesson_sheet_is_a_pdf(book) -> None:

@@ -122,7 +122,7 @@ def test_homework_goes_out_and_comes_back(run) -> None:
     told = {one["homework_id"]: one for one in json.loads(run("homework", *ROBIN, "--json").output)}
     assert (told[chosen]["outcome"], told[chosen]["balls_done"]) == ("done", 27)
     assert f"[x] {chosen[:8]}" in run("homework", *ROBIN).output
-    with pytest.raises(BadQuestion, match="No homework begins with 'zz'"):
+    with pytest.raises(NoSuchHomework, match="No homework begins with 'zz'"):
         run("homework", *ROBIN, "report", "zz", "done")
 
 
