@@ -13,6 +13,7 @@ from starlette.routing import Route
 
 from analytics.errors import AnalyticsError
 from api.conditional import conditional
+from api.docs_parts import bodies, body_of, curl_of
 from ingest.errors import IngestError
 
 Json = dict[str, Any]  # a JSON document
@@ -92,8 +93,16 @@ def operations(document: Json) -> list[Json]:
 def render(document: Json) -> str:
     """The page."""
     template = _templates().get_template("api_docs.html")
+    found = operations(document)
     return template.render(
-        document=document, operations=operations(document), codes=problem_codes()
+        document=document,
+        groups=[
+            (tag, [one for one in found if tag["name"] in one["tags"]]) for tag in document["tags"]
+        ],
+        curl_of=curl_of,
+        bodies=bodies(document),
+        body_of=body_of,
+        codes=problem_codes(),
     )
 
 
@@ -114,6 +123,7 @@ def mount(app: FastAPI) -> None:
     async def css(_: Request) -> Response:
         return Response(style, headers=MINUTES, media_type="text/css")
 
-    app.router.routes.append(Route("/openapi.json", description, include_in_schema=False))
+    for path in ("/openapi.json", "/v1/openapi.json"):
+        app.router.routes.append(Route(path, description, include_in_schema=False))
     app.router.routes.append(Route("/docs", page, include_in_schema=False))
     app.router.routes.append(Route("/docs.css", css, include_in_schema=False))

@@ -12,6 +12,8 @@ from api.deps import Needs
 from api.errors import MEDIA_TYPE
 from api.models import ProblemBody
 from api.openapi_examples import add_examples
+from api.openapi_headers import HEADERS, add_headers, operation_name
+from api.openapi_webhooks import webhook_schemas, webhooks
 
 Json = dict[str, Any]  # a JSON document
 
@@ -22,7 +24,43 @@ Every number about a player comes with its unit, interval, counts and state: `cl
 Errors are problem documents (RFC 9457) with a stable `code` and a `mend`. Answers about a player
 carry a strong `ETag`: send it back in `If-None-Match`. Lists go on at the `Link` header's `next`.
 Writes may carry an `Idempotency-Key`. `RateLimit` tells what is left of the minute.
+
+Send the key in every request: `Authorization: Bearer cb_…` (made by `carrybook keys create`). A
+query parameter that an operation does not take is refused (422), a misspelt one too. Members may be
+added to answers at any time: pass over those you do not know.
 """
+
+TAGS = {
+    "players": "Who there is.",
+    "profile": "The whole player in one answer: begin here.",
+    "carry-curves": "Carry against speed, and the speed for a carry.",
+    "carry-ladder": "Carry per club and swing length, gaps, the next ball to hit.",
+    "carry-card": "The card to print.",
+    "brackets": "Rehearsals around the landing window.",
+    "tempo": "Tempo of swings and rehearsals.",
+    "landing": "Where balls land against window and gate.",
+    "leaves": "Where they finish; marks from the green.",
+    "roll-ratios": "Run over carry.",
+    "since-fitting": "Before and after a fitting.",
+    "findings": "The rows behind a number.",
+    "plans": "A plan for one chip.",
+    "tests": "The rules of scored tests.",
+    "test-scores": "Sittings of scored tests.",
+    "homework": "Practice until next time.",
+    "lesson-sheet": "The sheet to print.",
+    "sessions": "Days of practice and their conditions.",
+    "rows": "Every ball and swing, for other tools.",
+    "imports": "Send exports, follow them, answer what they leave open, take them back.",
+    "pairs": "Which swing struck which ball.",
+    "edits": "Corrections of rows.",
+    "changes": "What changed since you last asked.",
+    "webhooks": "Be told of changes.",
+    "keys": "Keys of apps.",
+    "share links": "A report without a key, for a time.",
+    "reads": "Who read what.",
+    "health": "Is the service there.",
+}
+"""The groups of operations, in the order a newcomer needs them."""
 
 PROBLEMS = {
     400: "The request cannot be read.",
@@ -77,12 +115,15 @@ def describe(app: FastAPI) -> Json:
         routes=app.routes,
         license_info={"name": "Apache-2.0", "identifier": "Apache-2.0"},
         servers=[{"url": "/"}],
+        tags=[{"name": name, "description": text} for name, text in TAGS.items()],
     )
     components = document.setdefault("components", {})
     schemas = components.setdefault("schemas", {})
     for name in ("HTTPValidationError", "ValidationError"):
         schemas.pop(name, None)
-    schemas.update(_problem_schemas())
+    schemas.update(_problem_schemas() | webhook_schemas())
+    components["headers"] = HEADERS
+    document["webhooks"] = webhooks()
     components["securitySchemes"] = {
         "key": {"type": "http", "scheme": "bearer", "description": "A key by `carrybook keys`."}
     }
@@ -90,12 +131,18 @@ def describe(app: FastAPI) -> Json:
         if isinstance(route, APIRoute) and route.include_in_schema:
             for method in route.methods or ():
                 operation = document["paths"][route.path_format][method.lower()]
+                operation["operationId"] = operation_name(method, route.path_format)
                 _complete(operation, method, _needed(route))
-                if isinstance(route, CachedRoute):
+                if isinstance(route, CachedRoute) and _json(operation):
                     operation["description"] += PARTS
                 _name_fields(operation)
                 add_examples(operation, schemas)
+                add_headers(operation, method, route.path_format)
     return document
+
+
+def _json(operation: Json) -> bool:
+    return "application/json" in operation["responses"].get("200", {}).get("content", {})
 
 
 def _problem_schemas() -> Json:

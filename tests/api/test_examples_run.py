@@ -118,6 +118,8 @@ def test_every_example_is_answered_as_it_says(app, operation):
     answer = client.request(method, path, **options)
     assert answer.status_code in {200, 201, 202, 204}, answer.text[:600]
     described = operation["responses"][str(answer.status_code)]
+    for name in described["headers"].keys() - {"Link"}:  # only a full page leads on
+        assert name in answer.headers, name
     if answer.content and answer.headers["content-type"] == "application/json":
         schema = described["content"]["application/json"]["schema"]
         whole = schema | {"components": DOCUMENT["components"]}

@@ -1,13 +1,19 @@
 """The description: every operation has examples that fit, its problems and its scope."""
 
+import html
+import json
 import re
+import shlex
 from pathlib import Path
+from typing import get_args
 
 import jsonschema
 import pytest
 
 from api import docs_page
 from api.app import make_app
+from api.changes import ChangeType
+from api.docs_parts import bodies, curl_of
 from api.settings import Settings
 
 DOCUMENT = make_app(Settings(Path("nowhere"))).openapi()
@@ -62,6 +68,54 @@ def test_the_docs_page_needs_nothing_from_elsewhere(client):
     assert "default-src 'none'" in page.headers["content-security-policy"]
     assert all(operation["path"] in page.text for operation in OPERATIONS)
     assert client.get("/docs.css").status_code == 200
+
+
+def test_operations_have_names_a_generated_client_can_show():
+    names = [operation["operationId"] for operation in OPERATIONS]
+    assert len(set(names)) == len(names)
+    assert {"get_player_profile", "post_import_undo", "get_player_shots"} <= set(names)
+    assert all(re.fullmatch(r"[a-z]+(_[a-z]+)+", name) for name in names)
+
+
+def test_every_group_of_operations_is_explained_and_shown():
+    told = {tag["name"] for tag in DOCUMENT["tags"]}
+    assert told == {tag for operation in OPERATIONS for tag in operation["tags"]}
+
+
+def test_every_kind_of_change_is_described_as_a_message():
+    assert set(DOCUMENT["webhooks"]) == set(get_args(ChangeType))
+    for item in DOCUMENT["webhooks"].values():
+        form = item["post"]["requestBody"]["content"]["application/json"]
+        validate(form["example"], form["schema"])
+
+
+def test_the_docs_page_explains_every_member_and_copies_every_request(client):
+    page = client.get("/docs").text
+    anchors = re.findall(r'id="([^"]+)"', page)
+    assert len(set(anchors)) == len(anchors)
+    assert set(re.findall(r'href="#([^"]+)"', page)) <= set(anchors)
+    for body in bodies(DOCUMENT):
+        assert f'id="body-{body.name}"' in page
+        assert all(member.description or member.kind[0].isupper() for member in body.members)
+    plain = html.unescape(page)
+    assert [one["path"] for one in OPERATIONS if curl_of(one) not in plain] == []
+    assert client.get("/v1/openapi.json").json() == client.get("/openapi.json").json()
+
+
+def test_a_request_to_copy_is_quoted_for_a_shell():
+    operation = {
+        "method": "PATCH",
+        "path": "/v1/players/{player_id}",
+        "security": [{"key": []}],
+        "parameters": [{"name": "player_id", "in": "path", "example": "a b"}],
+        "requestBody": {
+            "content": {"application/json": {"example": {"display_name": "O'Neil $x"}}}
+        },
+    }
+    words = shlex.split(curl_of(operation))
+    assert words[2:4] == ["-X", "PATCH"]
+    assert json.loads(words[words.index("-d") + 1]) == {"display_name": "O'Neil $x"}
+    assert words[-1] == "$BOOK/v1/players/a%20b"
 
 
 def test_every_code_a_problem_may_carry_is_explained():
