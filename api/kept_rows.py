@@ -50,6 +50,25 @@ def kept_rows(store: Path, player_id: str, table: RowTable, stamp: Stamp) -> Row
     return _rows(_kept_file(store, player_id, table, stamp))
 
 
+def kept_stream(store: Path, player_id: str, table: RowTable, stamp: Stamp) -> pa.Buffer | None:
+    """All of a player's rows as an Arrow IPC stream: the inside of the kept file is one already.
+
+    None where the file is for one reader only, or was forgotten meanwhile. Errors as `kept_rows`.
+
+    Source: Arrow columnar format, "IPC File Format": a magic word of 8 bytes with its padding, the
+    stream, the footer, the footer's length in 4 bytes, the magic word of 6.
+    """
+    if not stamp.settled:
+        return None
+    _kept_file(store, player_id, table, stamp)
+    try:
+        whole = pa.memory_map(str(_kept_path(store, player_id, table, stamp))).read_buffer()
+    except FileNotFoundError:
+        return None
+    footer = int.from_bytes(whole[-10:-6].to_pybytes(), "little")
+    return whole[8 : whole.size - 10 - footer]
+
+
 def rows_as_of(store: Path, player_id: str, table: RowTable, as_of: datetime) -> Rows:
     """The rows as they stood at an instant (UTC); kept for this one reader."""
     return _for_one_reader(store, player_id, table, as_of)
@@ -72,15 +91,18 @@ def kept_rows_as_json(store: Path, player_id: str, table: RowTable, stamp: Stamp
 
 
 def _kept_file(store: Path, player_id: str, table: RowTable, stamp: Stamp) -> ArrowFile:
-    folder = kept_rows_dir(store, player_id)
-    path = folder / f"{table}-{stamp.mtime_ns}.arrow"
+    path = _kept_path(store, player_id, table, stamp)
     kept = _mapped(path)
     if kept is None:
         kept = _made(store, player_id, table, path, None)
-        _forget_others(folder, table, path)
+        _forget_others(path.parent, table, path)
     with suppress(FileNotFoundError):  # forgotten meanwhile
-        os.utime(folder)
+        os.utime(path.parent)
     return kept
+
+
+def _kept_path(store: Path, player_id: str, table: RowTable, stamp: Stamp) -> Path:
+    return kept_rows_dir(store, player_id) / f"{table}-{stamp.mtime_ns}.arrow"
 
 
 def _for_one_reader(store: Path, player_id: str, table: RowTable, as_of: datetime | None) -> Rows:

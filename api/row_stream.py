@@ -7,14 +7,15 @@ from itertools import islice
 
 import pyarrow as pa
 
-from analytics.rows import RowFilter, RowTable, chosen
+from analytics.rows import EVERY, RowFilter, RowTable, chosen
 from api.errors import not_found
-from api.kept_rows import kept_rows, kept_rows_as_json, rows_as_of
+from api.kept_rows import kept_rows, kept_rows_as_json, kept_stream, rows_as_of
 from api.row_formats import RowFormat
 from api.service import Service
 
 END = b""
 PIECE_BYTES = 256 * 1024
+SECTION_BYTES = 4 << 20
 MANY = 5_000
 """Beyond so many rows their JSON is kept; below it is written faster than found."""
 
@@ -36,6 +37,12 @@ class RowStream:
         self._wanted = wanted
         self._as_of = as_of
         self._fields: list[str] | None = None
+        self._ready: pa.Buffer | None = None
+
+    @property
+    def size_bytes(self) -> int | None:
+        """Length of the answer where it is known beforehand."""
+        return None if self._ready is None else int(self._ready.size)
 
     async def open(self, fields: list[str] | None, form: RowFormat) -> None:
         """Find the rows; the first are ready afterwards."""
@@ -54,8 +61,16 @@ class RowStream:
             found = kept_rows_as_json(store, self._player_id, self._table, stamp)
         else:
             found = kept_rows(store, self._player_id, self._table, stamp)
+        if form.name == "arrow" and self._everything:
+            self._ready = kept_stream(store, self._player_id, self._table, stamp)
         self.schema, batches = found
         self._batches = chosen(batches, self._table, self._wanted)
+
+    @property
+    def _everything(self) -> bool:
+        """Whether every row and column is asked for as the store stands now."""
+        plain = self._as_of is None and self._fields is None
+        return plain and self._wanted == RowFilter(None, None, None, None, EVERY)
 
     async def page(self) -> list[pa.RecordBatch]:
         """All rows at once: for a limited number of them."""
@@ -71,7 +86,7 @@ class RowStream:
             names = self._fields
             schema = pa.schema([schema.field(name) for name in names])
             batches = (batch.select(names) for batch in batches)
-        parts = form.encode(schema, batches)
+        parts = form.encode(schema, batches) if self._ready is None else _sections(self._ready)
         following = asyncio.ensure_future(self._service.runner.run(_next, parts))
         try:
             while part := await following:
@@ -80,6 +95,14 @@ class RowStream:
                     yield piece
         finally:
             await asyncio.gather(following, return_exceptions=True)
+
+
+def _sections(ready: pa.Buffer) -> Iterator[bytes]:
+    """The bytes of a mapped file, read from it by whoever asks for the next: a thread."""
+    return (
+        ready[start : start + SECTION_BYTES].to_pybytes()
+        for start in range(0, ready.size, SECTION_BYTES)
+    )
 
 
 def _pieces(part: bytes) -> Iterator[memoryview]:

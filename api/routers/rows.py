@@ -119,6 +119,8 @@ def _route(table: RowTable, summary: str) -> Callable[..., Awaitable[Response]]:
         headers = {"ETag": etag, "Cache-Control": "private, no-cache"}
         headers["Vary"] = "Accept, Accept-Encoding, Authorization"
         headers["Content-Disposition"] = f'inline; filename="{table}.{form.name}"'
+        if stream.size_bytes is not None:
+            headers["Content-Length"] = str(stream.size_bytes)
         _link(headers, request, table, page, wanted)
         return StreamingResponse(
             stream.encoded(form, page), headers=headers, media_type=form.media_type

@@ -6,14 +6,15 @@ import shutil
 import time
 from concurrent.futures import ThreadPoolExecutor
 
+import pyarrow as pa
 import pytest
 
 from analytics.rows import RowFilter, chosen
 from api import kept_rows as kept
 from api import row_stream
-from api.kept_rows import kept_rows, kept_rows_as_json
+from api.kept_rows import kept_rows, kept_rows_as_json, kept_stream
 from api.player_cards import PlayerCards, Stamp
-from api.row_formats import to_json
+from api.row_formats import to_arrow_stream, to_json
 from schemas.store_paths import kept_rows_dir, player_dir
 
 WANTED = [
@@ -89,3 +90,23 @@ def test_the_players_asked_for_last_keep_their_rows(client, with_rows, monkeypat
         client.get(f"/v1/players/{player_id}/shots?format=arrow")
     left = {folder.name for folder in kept_rows_dir(with_rows, "pada1").parent.iterdir()}
     assert left == {"player=pada1", "player=pcleo3"}
+
+
+def test_the_kept_file_holds_the_stream_that_would_be_written(client, with_rows, stamp):
+    schema, batches = kept_rows(with_rows, "pada1", "shots", stamp)
+    written = pa.ipc.open_stream(b"".join(to_arrow_stream(schema, batches))).read_all()
+    inside = pa.ipc.open_stream(kept_stream(with_rows, "pada1", "shots", stamp)).read_all()
+    assert inside.schema.equals(written.schema, check_metadata=True)
+    assert inside.equals(written)
+    answer = client.get("/v1/players/pada1/shots?format=arrow")
+    assert answer.headers["content-length"] == str(len(answer.content))
+    assert pa.ipc.open_stream(answer.content).read_all().equals(written)
+    for part, rows in (("limit=7", 7), ("club=PW", 0), ("fields=club", 25)):
+        some = client.get(f"/v1/players/pada1/shots?format=arrow&{part}").content
+        assert pa.ipc.open_stream(some).read_all().num_rows == rows
+
+
+def test_a_stream_from_a_file_that_goes_meanwhile_is_read_to_its_end(with_rows, stamp):
+    stream = kept_stream(with_rows, "pada1", "shots", stamp)
+    shutil.rmtree(kept_rows_dir(with_rows, "pada1"))
+    assert pa.ipc.open_stream(stream).read_all().num_rows == 25
