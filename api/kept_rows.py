@@ -12,6 +12,7 @@ written in JSON: writing it takes far longer than sending it.
 
 import os
 import shutil
+import time
 import uuid
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
@@ -93,12 +94,20 @@ def kept_rows_as_json(store: Path, player_id: str, table: RowTable, stamp: Stamp
 def _kept_file(store: Path, player_id: str, table: RowTable, stamp: Stamp) -> ArrowFile:
     path = _kept_path(store, player_id, table, stamp)
     kept = _mapped(path)
-    if kept is None:
-        kept = _made(store, player_id, table, path, None)
-        _forget_others(path.parent, table, path)
-    with suppress(FileNotFoundError):  # forgotten meanwhile
-        os.utime(path.parent)
+    if kept is not None:
+        _asked_now(path.parent)
+        return kept
+    kept = _made(store, player_id, table, path, None)
+    _asked_now(path.parent)
+    _forget_others(path.parent, table, path)
     return kept
+
+
+def _asked_now(folder: Path) -> None:
+    """Note the moment by a clock finer than the one that files are written by."""
+    moment = time.time_ns()
+    with suppress(FileNotFoundError):  # forgotten meanwhile
+        os.utime(folder, ns=(moment, moment))
 
 
 def _kept_path(store: Path, player_id: str, table: RowTable, stamp: Stamp) -> Path:
