@@ -27,6 +27,7 @@ PATTERNS: tuple[tuple[tuple[int, ...], float], ...] = (
     ((SHORT,), 0.25),
     ((PLAIN,), 0.7),
     ((LONG, SHORT), 5.0),
+    ((SHORT, LONG), 0.3),
     ((PLAIN, PLAIN), 0.5),
     ((LONG, LONG, SHORT), 0.1),
     ((LONG, SHORT, SHORT), 0.1),
