@@ -32,6 +32,9 @@ PATTERNS: tuple[tuple[tuple[int, ...], float], ...] = (
     ((LONG, LONG, SHORT), 0.1),
     ((LONG, SHORT, SHORT), 0.1),
     ((PLAIN, PLAIN, PLAIN), 0.1),
+    ((PLAIN, LONG, SHORT), 0.03),
+    ((PLAIN, SHORT, LONG), 0.01),
+    ((PLAIN, PLAIN, LONG, SHORT), 0.01),
     ((PLAIN, PLAIN, PLAIN, PLAIN), 0.05),
 )
 GAP_MEAN, GAP_SD, GAP_COUNT = np.log(6.0), 0.45, 4.0
@@ -40,6 +43,7 @@ RATIO_MEAN, RATIO_SD, RATIO_COUNT = (0.1, -0.1), 0.06, 6.0
 PLAIN_RATIO_SD = 0.15
 MOST = 4
 FASTEST_LOG = 0.7
+OWN_COUNT = 4.0
 TEMPO_SHARE_REHEARSED, TEMPO_SHARE_OTHER = 0.95, 0.5
 
 
@@ -260,10 +264,29 @@ def slot_chance(weight: Floats, kind: int) -> Floats:
     return out
 
 
+def learn_own(
+    weight: Floats, habit: Habit, own: Floats, usual: Floats, counted: np.ndarray
+) -> Floats:
+    """The chance that an unseen strike was hers, learned from how many have rehearsals before them.
+
+    A sensor that misses strikes still sees their rehearsals; the shots of another player have none.
+    """
+    unseen = ~counted & (own > 0)
+    if not unseen.any():
+        return own
+    rests = habit.pattern_counts[0] / habit.pattern_counts.sum()
+    without = weight[unseen][:, READINGS.pattern == 0].sum(1)
+    hers = 1 - without * (1 - own[unseen]) / (1 - own[unseen] * (1 - rests))
+    rate = (hers.sum() + OWN_COUNT * usual[unseen].mean()) / (unseen.sum() + OWN_COUNT)
+    return np.where(unseen, np.clip(rate, 0.02, 0.95), own)
+
+
 def read_rehearsals(slots: Slots, own: Floats, counted: np.ndarray) -> tuple[Floats, Habit]:
     """Chance of each slot being long, short or plain, (n, SLOTS, 3), and the learned habit."""
-    habit = first_habit(slots)
+    habit, usual = first_habit(slots), own
     for _ in range(LEARNING_ROUNDS):
-        habit = learn_habit(slots, weigh(slots, habit, own), counted)
+        weight = weigh(slots, habit, own)
+        own = learn_own(weight, habit, own, usual, counted)
+        habit = learn_habit(slots, weight, counted)
     weight = weigh(slots, habit, own)
     return np.stack([slot_chance(weight, kind) for kind in range(3)], 2), habit
