@@ -16,6 +16,7 @@ from analytics.pairing_logs import Floats, Side
 
 # Prior share of swings showing the sign: among struck swings, among all others.
 PRIOR_SHARES = np.array([[0.95, 0.75], [0.80, 0.30], [0.60, 0.15]])
+TEMPO, LONG_GAP = 0, 1
 PRIOR_COUNT = 15.0
 NEIGHBOURS = 4
 

@@ -8,40 +8,20 @@ habits start from priors and are learned from the session's own strikes in a few
 """
 
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 
 from analytics.pairing_logs import Floats, Ints
+from analytics.pairing_patterns import LONG, MOST, PATTERNS, READINGS, SHORT, SLOTS
 
-SLOTS = 7
 TOO_SLOW_LOG = -0.55
 REACH_S = 75.0
-LONG, SHORT, PLAIN = 0, 1, 2
 LEARNING_ROUNDS = 4
 
-# How often each reading is met before anything is known of the player, as prior counts.
-PATTERNS: tuple[tuple[tuple[int, ...], float], ...] = (
-    ((), 1.0),
-    ((LONG,), 0.25),
-    ((SHORT,), 0.25),
-    ((PLAIN,), 0.7),
-    ((LONG, SHORT), 5.0),
-    ((SHORT, LONG), 0.3),
-    ((PLAIN, PLAIN), 0.5),
-    ((LONG, LONG, SHORT), 0.1),
-    ((LONG, SHORT, SHORT), 0.1),
-    ((PLAIN, PLAIN, PLAIN), 0.1),
-    ((PLAIN, LONG, SHORT), 0.03),
-    ((PLAIN, SHORT, LONG), 0.01),
-    ((PLAIN, PLAIN, LONG, SHORT), 0.01),
-    ((PLAIN, PLAIN, PLAIN, PLAIN), 0.05),
-)
 GAP_MEAN, GAP_SD, GAP_COUNT = np.log(6.0), 0.45, 4.0
 LONE_LONG_GAP = (np.log(11.0), 0.5)
 RATIO_MEAN, RATIO_SD, RATIO_COUNT = (0.1, -0.1), 0.06, 6.0
 PLAIN_RATIO_SD = 0.15
-MOST = 4
 FASTEST_LOG = 0.7
 OWN_COUNT = 4.0
 TEMPO_SHARE_REHEARSED, TEMPO_SHARE_OTHER = 0.95, 0.5
@@ -84,30 +64,6 @@ class Habit:
     background_hz: float
 
 
-@dataclass(frozen=True)
-class Readings:
-    """All readings: slot and kind of each named swing (h, MOST), −1 where fewer; pattern (h,)."""
-
-    slot: Ints
-    kind: Ints
-    pattern: Ints
-
-
-def all_readings() -> Readings:
-    """Every choice of slots for every pattern."""
-    slots, kinds, patterns = [], [], []
-    for number, (pattern, _) in enumerate(PATTERNS):
-        for chosen in combinations(range(SLOTS), len(pattern)):
-            pad = MOST - len(pattern)
-            slots.append(list(reversed(chosen)) + [-1] * pad)
-            kinds.append(list(pattern) + [-1] * pad)
-            patterns.append(number)
-    return Readings(np.array(slots), np.array(kinds), np.array(patterns))
-
-
-READINGS = all_readings()
-
-
 def slots_before(
     strikes: Strikes, time: Floats, log_speed: Floats, tempo: Floats, free: np.ndarray
 ) -> Slots:
@@ -137,9 +93,17 @@ def first_habit(slots: Slots) -> Habit:
 
 def weigh(slots: Slots, habit: Habit, own: Floats) -> Floats:
     """Probability of each reading of each strike, (n, h)."""
+    total = reading_logs(slots, habit, own)
+    total = np.exp(total - total.max(1, keepdims=True))
+    return np.asarray(total / total.sum(1, keepdims=True))
+
+
+def reading_logs(slots: Slots, habit: Habit, own: Floats) -> Floats:
+    """Log likelihood ratio of each reading against all of it being background, prior included,
+    (n, h); −inf where a swing that it names is not there."""
     slot, kind = READINGS.slot, READINGS.kind
     used = slot >= 0
-    term = _kind_terms(slots, habit)
+    term = kind_terms(slots, habit)
     chosen = term[:, np.maximum(slot, 0), np.maximum(kind, 0)]
     total = np.where(used, chosen, 0.0).sum(2) + _gap_terms(slots, habit)
     legal = (slots.there[:, np.maximum(slot, 0)] | ~used).all(2)
@@ -150,12 +114,10 @@ def weigh(slots: Slots, habit: Habit, own: Floats) -> Floats:
         1 - own[:, None] * (1 - share[0]),
         own[:, None] * share[READINGS.pattern][None, :],
     )
-    total = np.where(legal, total + np.log(prior), -np.inf)
-    total = np.exp(total - total.max(1, keepdims=True))
-    return np.asarray(total / total.sum(1, keepdims=True))
+    return np.asarray(np.where(legal, total + np.log(prior), -np.inf))
 
 
-def _kind_terms(slots: Slots, habit: Habit) -> Floats:
+def kind_terms(slots: Slots, habit: Habit) -> Floats:
     """Log likelihood ratio of each slot being each kind, against background, (n, SLOTS, 3)."""
     known = np.isfinite(slots.ratio)
     ratio = np.where(known, slots.ratio, 0.0)
@@ -206,8 +168,7 @@ def _lognormal(gap_s: Floats, mean: float, sd: float) -> Floats:
 def learn_habit(slots: Slots, weight: Floats, counted: np.ndarray) -> Habit:
     """The habit from the readings of the strikes that are sure (`counted`)."""
     weight = weight * counted[:, None]
-    counts = np.array([count for _, count in PATTERNS])
-    np.add.at(counts, READINGS.pattern, weight.sum(0))
+    counts = np.array([count for _, count in PATTERNS]) + _repeats(weight)
     ratios, squares, total = [], RATIO_COUNT * RATIO_SD**2, RATIO_COUNT
     known = np.isfinite(slots.ratio)
     ratio = np.where(known, slots.ratio, 0.0)
@@ -226,6 +187,14 @@ def learn_habit(slots: Slots, weight: Floats, counted: np.ndarray) -> Habit:
     return Habit(
         counts, between, before, (ratios[0], ratios[1]), sd, float(np.clip(background, 0.002, 0.5))
     )
+
+
+def _repeats(weight: Floats) -> Floats:
+    """How often each pattern was met beyond its clearest case: once is not yet a habit, and a
+    strike's own reading must not speak for itself."""
+    met = np.zeros((len(PATTERNS), len(weight)))
+    np.add.at(met, READINGS.pattern, weight.T)
+    return np.asarray(met.sum(1) - met.max(1, initial=0.0))
 
 
 def _learn_gaps(slots: Slots, weight: Floats) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -281,12 +250,13 @@ def learn_own(
     return np.where(unseen, np.clip(rate, 0.02, 0.95), own)
 
 
-def read_rehearsals(slots: Slots, own: Floats, counted: np.ndarray) -> tuple[Floats, Habit]:
-    """Chance of each slot being long, short or plain, (n, SLOTS, 3), and the learned habit."""
+def read_rehearsals(slots: Slots, own: Floats, counted: np.ndarray) -> tuple[Floats, Habit, Floats]:
+    """Chance of each slot being long, short or plain, (n, SLOTS, 3), the learned habit, and the
+    learned chance of each strike being hers."""
     habit, usual = first_habit(slots), own
     for _ in range(LEARNING_ROUNDS):
         weight = weigh(slots, habit, own)
         own = learn_own(weight, habit, own, usual, counted)
         habit = learn_habit(slots, weight, counted)
     weight = weigh(slots, habit, own)
-    return np.stack([slot_chance(weight, kind) for kind in range(3)], 2), habit
+    return np.stack([slot_chance(weight, kind) for kind in range(3)], 2), habit, own

@@ -12,10 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from analytics.pairing_logs import Floats, Ints
+from analytics.pairing_patterns import LONG, SHORT
 from analytics.pairing_rehearsals import (
-    LONG,
     REACH_S,
-    SHORT,
     Strikes,
     read_rehearsals,
     slot_chance,
@@ -24,6 +23,7 @@ from analytics.pairing_rehearsals import (
 )
 from analytics.pairing_steps import Alignment
 from analytics.pairing_track import Problem, predicted
+from analytics.pairing_unlogged import bounded
 
 ATTRIBUTE = 0.6
 INTENT = 0.7
@@ -71,7 +71,10 @@ def label_roles(
     strikes = _strikes(problem, one, swing_of)
     tempo = problem.evidence.signs[0]
     slots = slots_before(strikes, swings.time, swings.log_speed, tempo, free)
-    chance, habit = read_rehearsals(slots, strikes.own, swing_of >= 0)
+    _, habit, own = read_rehearsals(slots, strikes.own, swing_of >= 0)
+    strikes = bounded(problem, strikes, habit, own, free)
+    slots = slots_before(strikes, swings.time, swings.log_speed, tempo, free)
+    chance, habit, _ = read_rehearsals(slots, strikes.own, swing_of >= 0)
     found = _attribute(slots.swing, chance, np.arange(len(swing_of)))
     claim = np.zeros(len(swings))
     np.maximum.at(claim, slots.swing[slots.there], chance.sum(2)[slots.there])
