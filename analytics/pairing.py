@@ -25,7 +25,7 @@ from analytics.pairing_steps import Alignment
 from analytics.pairing_track import Problem
 from analytics.pairing_verdict import Judgement, Verdict, judge, too_few
 
-PAIRING_VERSION = "2"
+PAIRING_VERSION = "3"
 LEAST_CHANCE = 0.5
 RIVALS_SHOWN = 5
 

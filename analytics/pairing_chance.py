@@ -22,6 +22,7 @@ from analytics.pairing_verdict import (
     Judgement,
     ambiguous,
     chance_level,
+    fits_once,
     is_settled,
     plain_chance_level,
     strong_rivals,
@@ -32,14 +33,18 @@ STAND_INS = 6
 OVERWHELMING, OVERWHELMING_JUMP = 4.0, 3.0
 CLEARLY_NATS, CLEARLY_NATS_PER_LOG_SHOT = 3.0, 1.1
 EVEN_NATS, EVEN_SURE_NATS = 10.0, 3.0
+FAR = 2.0
 JUMP_CLEARLY_NATS = 3.0
 
 
 def beyond_chance(problem: Problem, found: list[Alignment], judgement: Judgement) -> Judgement:
-    """The judgement, turned into a refusal where stand-ins fit about as well."""
+    """The judgement, turned round where stand-ins fit about as well, or stay far behind."""
     best, even = found[0], bool(strong_rivals(found))
-    if judgement.verdict != "paired" or is_settled(problem):
+    if is_settled(problem) or judgement.verdict == "ambiguous":
         return judgement
+    if judgement.verdict == "cannot_pair":
+        hopeful = not even and _hopeful(problem, best, judgement)
+        return _far_from_chance(problem, best, judgement) if hopeful else judgement
     if not even and best.log_evidence > _overwhelming(problem, best):
         return judgement
     by_chance = max(stand_in_evidence(problem.shots, problem, STAND_INS))
@@ -47,13 +52,35 @@ def beyond_chance(problem: Problem, found: list[Alignment], judgement: Judgement
     if even:
         sure = over > EVEN_SURE_NATS and sure_of_beat(problem, best, judgement.margin)
         return judgement if over > EVEN_NATS or sure else ambiguous(found, judgement)
-    if over > CLEARLY_NATS + CLEARLY_NATS_PER_LOG_SHOT * np.log(len(problem.shots)):
+    if over > clearly(len(problem.shots)):
         return judgement
     reason = (
         "The two logs fit each other no better than shots with the same kind of rhythm in another"
         f" order would ({best.log_evidence:.1f} nats against {by_chance:.1f} by chance)."
     )
     return replace(judgement, verdict="cannot_pair", reason=reason, mend=MEND)
+
+
+def clearly(shots: int) -> float:
+    """By how much related logs outdo the best of their stand-ins, nats."""
+    return float(CLEARLY_NATS + CLEARLY_NATS_PER_LOG_SHOT * np.log(shots))
+
+
+def _hopeful(problem: Problem, best: Alignment, judgement: Judgement) -> bool:
+    """Whether only the little evidence that each match brings speaks against the alignment."""
+    plain = plain_chance_level(len(problem.shots))
+    return len(best.starts) == 1 and best.log_evidence > plain and judgement.margin > plain
+
+
+def _far_from_chance(problem: Problem, best: Alignment, judgement: Judgement) -> Judgement:
+    """Paired where every stand-in stays far behind; else as judged.
+
+    Coarse stamps and unsteady swings leave little evidence per match, and many such matches are
+    what dense logs reach by chance: here the stand-ins say how much.
+    """
+    by_chance = max(stand_in_evidence(problem.shots, problem, STAND_INS))
+    far = best.log_evidence - by_chance > FAR * clearly(len(problem.shots))
+    return fits_once(judgement) if far else judgement
 
 
 def _overwhelming(problem: Problem, best: Alignment) -> float:

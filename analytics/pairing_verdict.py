@@ -76,12 +76,18 @@ def judge(problem: Problem, found: list[Alignment]) -> Judgement:
             f" than unrelated logs would ({best.log_evidence:.1f} of {least:.1f} nats needed)."
         )
         return Judgement("cannot_pair", reason, MEND, margin, posterior)
-    reason = (
-        f"The logs fit each other at one clock offset, {margin:.0f} nats better than at any other."
-    )
-    paired = Judgement("paired", reason, "", margin, posterior)
+    paired = fits_once(Judgement("paired", "", "", margin, posterior))
     enough = SETTLED_NATS if settled else LEAST_MARGIN
     return paired if margin >= enough else ambiguous(found, paired)
+
+
+def fits_once(judgement: Judgement) -> Judgement:
+    """The logs belong together, by this margin."""
+    reason = (
+        f"The logs fit each other at one clock offset, {judgement.margin:.0f} nats better than at"
+        " any other."
+    )
+    return replace(judgement, verdict="paired", reason=reason, mend="")
 
 
 def is_settled(problem: Problem) -> bool:
