@@ -9,7 +9,7 @@ from analytics.pairing import pair
 from analytics.pairing_chance import turned
 from analytics.pairing_logs import LaunchLog, SwingLog, launch_side
 from tests.bench.pairing_scenarios import SCENARIOS
-from tests.bench.pairing_sessions import make_session
+from tests.bench.pairing_sessions import Session, make_session
 
 
 def test_a_stand_in_has_the_same_gaps_in_another_order():
@@ -56,3 +56,29 @@ def test_rehearsals_are_found_on_both_sides_of_an_hour_set_forward_or_back(size_
     hits = sum(true.get(swing) == shot for swing, shot in found.items())
     assert hits / len(true) >= 0.9
     assert hits / len(found) >= 0.9
+
+
+def _loose(seed: int, unrelated: bool) -> tuple[Session, SwingLog]:
+    """Whole-second stamps of unsteady swings among many strays, without speed or tempo."""
+    setting = replace(
+        SCENARIOS["noisy"], shots=60, with_speed=False, with_tempo=False, unrelated=unrelated,
+        launch_resolution_s=1.0, swing_resolution_s=1.0,
+    )  # fmt: skip
+    rng = np.random.default_rng(seed)
+    one = make_session(setting, rng)
+    times = np.round(one.swings.times_s + rng.normal(0, 0.4, len(one.swings.times_s)))
+    return one, replace(one.swings, times_s=times)
+
+
+@pytest.mark.parametrize("seed", [2, 19])
+def test_many_loose_matches_are_believed_where_no_stand_in_comes_near(seed):
+    one, swings = _loose(seed, unrelated=False)
+    got = pair(one.launch, swings)
+    assert got.verdict == "paired"
+    assert np.mean([one.struck.get(p.shot) == p.swing for p in got.pairs]) >= 0.9
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_as_loose_logs_of_two_sessions_are_not(seed):
+    one, swings = _loose(seed, unrelated=True)
+    assert pair(one.launch, swings).verdict != "paired"

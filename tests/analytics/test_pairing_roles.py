@@ -1,10 +1,14 @@
 """Rehearsals, warm-ups and the rest: which shot, which intent, and why not."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from analytics.pairing import Pairing, pair
 from analytics.pairing_logs import LaunchLog, SwingLog
+from tests.bench.pairing_scenarios import SCENARIOS
+from tests.bench.pairing_sessions import make_session
 
 STRIKES = np.cumsum(
     [30, 41, 36, 55, 33, 47, 62, 38, 44, 35, 58, 40, 49, 37, 53, 45, 39, 61, 34, 46.0]
@@ -15,7 +19,7 @@ def logs(
     order: str = "LS", speeds: bool = True, drop: tuple[tuple[int, str], ...] = ()
 ) -> tuple[LaunchLog, SwingLog, list[tuple[int, str]]]:
     """Twenty shots, each after rehearsals in this order; what each swing was beside the log."""
-    factor = {"L": 1.1, "S": 0.9, "s": 1.0}
+    factor = {"L": 1.1, "S": 0.9, "P": 0.98, "s": 1.0}
     rows = []
     for shot, at in enumerate(STRIKES):
         base = 10.0 + (shot % 4)
@@ -81,3 +85,49 @@ def test_warm_up_and_waggles_say_what_they_are():
     assert other[truth.index((-1, "w"))].startswith("warm_up")
     waggles = [k for k, (_, kind) in enumerate(truth) if kind == "waggle"]
     assert all("too slow" in other[k] for k in waggles)
+
+
+def test_a_player_who_rehearses_short_before_long_is_named_by_speed():
+    launch, swings, truth = logs(order="SL")
+    got = roles(pair(launch, swings))
+    names = {"L": "rehearse_long", "S": "rehearse_short"}
+    expected = {k: (shot, names[kind]) for k, (shot, kind) in enumerate(truth) if kind in names}
+    assert sum(got.get(k) == value for k, value in expected.items()) >= 0.95 * len(expected)
+
+
+def test_rehearsals_of_balls_that_the_launch_device_missed_are_given_to_no_later_one():
+    setting = replace(SCENARIOS["plain"], launch_miss=0.4, bracket_share=0.6)
+    given = wrong = 0
+    for seed in range(10):
+        one = make_session(setting, np.random.default_rng(seed))
+        got = [r for r in pair(one.launch, one.swings).rehearsals if r.shot is not None]
+        given += len(got)
+        wrong += sum(one.rehearsed.get(r.swing, (-1, ""))[0] < 0 for r in got)
+    assert given > 300
+    assert wrong <= 0.03 * given
+
+
+def test_rehearsals_keep_their_shot_where_the_sensor_misses_many_strikes():
+    setting = replace(SCENARIOS["plain"], swing_miss=0.3, launch_miss=0.0)
+    lost = kept = 0
+    for seed in range(8):
+        one = make_session(setting, np.random.default_rng(seed))
+        got = {r.swing: r.shot for r in pair(one.launch, one.swings).rehearsals}
+        true = {k: shot for k, (shot, _) in one.rehearsed.items() if shot not in one.struck}
+        lost += len(true)
+        kept += sum(got.get(k) == shot for k, shot in true.items())
+    assert lost > 100
+    assert kept >= 0.95 * lost
+
+
+def test_a_swing_before_the_usual_two_leaves_their_intent_and_is_hers_when_a_habit():
+    launch, swings, truth = logs(
+        order="PLS", drop=tuple((shot, "P") for shot in range(20) if shot % 3)
+    )
+    got = roles(pair(launch, swings))
+    third = [k for k, (_, kind) in enumerate(truth) if kind == "P"]
+    assert len(third) == 7
+    assert np.mean([got.get(k, (None, ""))[0] == truth[k][0] for k in third]) >= 0.8
+    names = {"L": "rehearse_long", "S": "rehearse_short"}
+    usual = {k: (shot, names[kind]) for k, (shot, kind) in enumerate(truth) if kind in names}
+    assert np.mean([got.get(k) == row for k, row in usual.items()]) >= 0.95
