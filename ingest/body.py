@@ -210,7 +210,7 @@ class BodyReader:
             ("\x00" in raw, "nul_byte"),
             ("\ufffd" in raw, "undecodable"),
             (any(map(str.strip, cells[width:])), "too_many_cells"),
-            (may_have_shifted(cells, self._profile), "too_many_cells"),
+            (may_have_shifted(cells, self._profile, self._cutting.delimiter), "too_many_cells"),
             (len(cells) < width and not trimmed, "too_few_cells"),
             (lacks_an_end(cells, self._profile), "too_few_cells"),
         )

@@ -13,6 +13,7 @@ from ingest.physical_lines import Lines
 from ingest.records import Row, cut_line, cut_with_a_stray_quote
 
 _OTHER_DELIMITERS = (",", ";", "\t", "|")
+_NEAREST = 12
 
 
 def with_head_mended(
@@ -22,10 +23,11 @@ def with_head_mended(
     if width < 3:
         return rows
     first = next((i for i, row in enumerate(rows) if _is_data(row, width)), 1)
-    if all(len(row.cells) == width and not row.fault for row in rows[:first]):
+    start = max(0, first - _NEAREST)
+    if all(len(row.cells) == width and not row.fault for row in rows[start:first]):
         return rows
-    over = [_mended(row, lines.texts[row.line - 1], cutting, width) for row in rows[:first]]
-    return [*over, *rows[first:]]
+    over = [_mended(row, lines.texts[row.line - 1], cutting, width) for row in rows[start:first]]
+    return [*rows[:start], *over, *rows[first:]]
 
 
 def _is_data(row: Row, width: int) -> bool:

@@ -21,7 +21,8 @@ from ingest.physical_lines import Lines
 _MAX_LINES_OF_A_CELL = 100
 _MAX_FAILED_LOOKAHEADS = 60
 _LONGEST_TRIED = 20_000
-_MOST_QUOTES = 200
+_MOST_QUOTES = 60
+_LONGEST_HEADER = 5_000
 _LONGEST_ROW = 200_000
 
 
@@ -64,7 +65,9 @@ def cut_with_a_stray_quote(text: str, cutting: Cutting, width: int) -> list[str]
     """
     quote, scanner = cutting.quote, scanner_of(cutting)
     stand_in = "\ue000"
-    if not quote or text.count(quote) > _MOST_QUOTES or stand_in in text:
+    if not quote or len(text) > _LONGEST_HEADER or stand_in in text:
+        return None
+    if text.count(quote) > _MOST_QUOTES:
         return None
     if scanner.cells(text).sound:
         return None

@@ -58,3 +58,21 @@ def test_the_columnar_reading_sets_the_same_rows_aside(end):
             careful = read_text(file.data, "table")
             assert lines == [record.line for record in careful.records], file.place
             assert sheet.faults == careful.faults, file.place
+
+
+@pytest.mark.parametrize(
+    ("row", "is_kept"),
+    [
+        ("4,PW,12.5,thin,", True),
+        ("4,PW,12.5,,", True),
+        ("4,,PW,12.5,", False),
+        ("4,P,W,12.5,", False),
+    ],
+    ids=["with a note", "without a note", "an empty cell put in", "a delimiter in a cell"],
+)
+def test_a_delimiter_added_at_the_end_is_told_from_one_within(row, is_kept):
+    rows = ["1,SW,10.5,", "2,SW,11.5,low", "3,SW,9.5,", row, "5,SW,12.0,"]
+    sheet = read_text("\n".join(["shot,club,carry,note", *rows, ""]).encode(), "table")
+    cells = tuple(row.split(",")[:4])
+    assert (cells in [record.cells for record in sheet.records]) == is_kept
+    assert [fault.line for fault in sheet.faults] == ([] if is_kept else [5])
