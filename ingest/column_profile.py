@@ -75,7 +75,8 @@ def profile_of(rows: Sequence[Sequence[str]], width: int) -> ColumnProfile:
         for i in labels
     )
     profile = ColumnProfile(width, measured, timed, always, often, ordinary, False, -1)
-    trims, probe = _trims(rows[:PROFILE_ROWS], full, profile), _probe(columns, measured)
+    trims = not surplus and _trims(rows[:PROFILE_ROWS], full, profile)
+    probe = _probe(columns, measured)
     empty = (i for i in range(width) if i not in always)
     never = frozenset(i for i in empty if len(full) > 2 and set(shapes[i]) == {MISSING})
     return replace(profile, trims=trims, probe=probe, never=never, surplus=surplus)

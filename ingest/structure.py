@@ -51,7 +51,9 @@ def frame_of(rows: Sequence[Row], lines: Lines, judged: Judged, fit: HeaderFit) 
         head = replace(head, last_line=rows[0].n_lines)
     if head.header_line:
         head = replace(head, text=lines.texts[head.header_line - 1])
-    body = [row.cells[head.skip :] for row in rows if row.line > head.last_line]
+    again = set(head.header_cells)
+    after = [row.cells for row in rows if row.line > head.last_line]
+    body = [cells[head.skip :] for cells in after if tuple(cells) not in again]
     profile = profile_of(body[:PROFILE_ROWS], head.width)
     before = Before(judged.width, head)
     over = [row for row in rows if row.line <= head.last_line]

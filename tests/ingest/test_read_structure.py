@@ -181,3 +181,11 @@ def test_a_second_session_in_the_file_keeps_its_own_pairs():
     assert sheet.metadata == {"Player": "Kim", "Date": "2026-05-14"}
     assert sheet.sections == (Section(8, "Player", "Noor"), Section(9, "Date", "2026-05-15"))
     assert len(sheet.records) == 6
+
+
+def test_half_rows_stay_half_before_a_header_again():
+    head = "Shot,Time,Club,Ball Speed,Launch,Carry,Side,Note\n"
+    half = "1,10:01:07,SW,9.0\n2,10:02:07,SW,9.0\n3,10:03:07,SW,9.0,29.0,7.36,,,7.5\n"
+    (sheet,) = read_sheets(f"{head}{half}{head}4,10:04:07,SW,9.0,29.0,7.36,,thin\n".encode())
+    assert [record.line for record in sheet.records] == [6]
+    assert [fault.line for fault in sheet.faults] == [2, 3, 4]
