@@ -17,6 +17,28 @@ from api.settings import Settings
 
 ALREADY_SMALL = ("application/vnd.apache.arrow.stream", "application/vnd.apache.parquet")
 
+ALLOWED_HEADERS = (
+    "Authorization",
+    "Content-Type",
+    "Idempotency-Key",
+    "If-Match",
+    "If-None-Match",
+    "Prefer",
+    "X-Request-Id",
+)
+EXPOSED_HEADERS = (
+    "ETag",
+    "Idempotent-Replayed",
+    "Link",
+    "Location",
+    "Preference-Applied",
+    "RateLimit",
+    "RateLimit-Policy",
+    "Retry-After",
+    "X-Request-Id",
+)
+"""What an app in a browser may send from a named origin, and what it gets to see."""
+
 
 def make_app(settings: Settings) -> FastAPI:
     """The service over `settings.store`; opens nothing before its first request."""
@@ -66,8 +88,8 @@ def _add_middleware(app: FastAPI, service: Service) -> None:
             CORSMiddleware,
             allow_origins=list(service.settings.cors_origins),
             allow_methods=["GET", "POST", "PATCH", "DELETE"],
-            allow_headers=["Authorization", "Content-Type", "Idempotency-Key", "If-None-Match"],
-            expose_headers=["ETag", "Link", "Location", "RateLimit", "X-Request-Id"],
+            allow_headers=list(ALLOWED_HEADERS),
+            expose_headers=list(EXPOSED_HEADERS),
         )
 
 

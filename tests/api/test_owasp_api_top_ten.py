@@ -228,7 +228,14 @@ class TestApi8SecurityMisconfiguration:
         named = replace(Settings(two[0]), cors_origins=("https://other.example",))
         with client_of(make_app(named)) as client:
             asked = client.as_(two[1]()).get("/v1/players", headers=headers)
+            preflight = headers | {
+                "Access-Control-Request-Method": "PATCH",
+                "Access-Control-Request-Headers": "authorization, if-match, prefer",
+            }
+            allowed = client.request("OPTIONS", "/v1/players/pbela1", headers=preflight)
         assert asked.headers["access-control-allow-origin"] == "https://other.example"
+        assert "Retry-After" in asked.headers["access-control-expose-headers"]
+        assert allowed.status_code == 200
 
     def test_answers_are_not_guessed_at_and_not_kept_by_others(self, mallory):
         answer = mallory.get("/v1/players/pbela1/carry-curves")
