@@ -4,9 +4,18 @@ import pytest
 
 from api.share_links import REPORTS
 
+MARK = {
+    "entry_id": "phone-0001",
+    "at_utc": "2026-05-04T17:30:00Z",
+    "ball_number": 1,
+    "leave": "3 ft",
+    "clock": 5,
+}
+
 
 @pytest.mark.parametrize("report", REPORTS)
 def test_every_report_that_can_be_shared_is_shown(client, report):
+    assert client.post("/v1/players/pada1/marks", json={"marks": [MARK]}).status_code == 201
     body = {"player_id": "pada1", "report": report, "days": 3}
     link = client.post("/v1/share-links", json=body).json()
     answer = client.get(link["address"])
