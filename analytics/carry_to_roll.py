@@ -7,7 +7,9 @@ Rules
 2. Balls keep the green speed they were seen on, to the whole foot. For another green speed the
    run is scaled in proportion (a rolling ball's deceleration is inversely proportional to the
    stimpmeter reading), and the answer says so.
-3. Runs come from the launch device, or from marks of landing and finish linked to the ball; a ball
+3. Each ratio is that of clean balls; beside it stands that of all balls, those called mishits by a
+   coach counted in.
+4. Runs come from the launch device, or from marks of landing and finish linked to the ball; a ball
    with both counts once, by its marks.
 
 Source of the proportion: USGA stimpmeter, release at 6.00 ft/s, deceleration 18 / reading ft/s².
@@ -33,7 +35,10 @@ CLEAR_HALF_WIDTH = 0.15
 
 @dataclass(frozen=True)
 class Run:
-    """One ball: carry and run in metres, on a green of this speed (None: not noted)."""
+    """One ball: carry and run in metres, on a green of this speed (None: not noted).
+
+    mishit: whether a coach called it one.
+    """
 
     club: str
     session_id: str
@@ -41,11 +46,14 @@ class Run:
     run_m: float
     green_speed_ft: float | None
     wet: bool
+    mishit: bool = False
 
 
 @dataclass(frozen=True)
 class RollRatio:
     """Run over carry for one club on one green speed; `scaled` says it was scaled to that speed.
+
+    ratio, means and n_wet are of clean balls; with_mishits: the ratio of all balls, n_mishits more.
 
     steady: False when the run does not grow in proportion to the carry, so that one ratio does not
     hold for short and long alike; None when that cannot be said.
@@ -58,6 +66,8 @@ class RollRatio:
     mean_run_m: float
     n_wet: int
     scaled: bool
+    with_mishits: Answer
+    n_mishits: int = 0
     steady: bool | None = None
 
 
@@ -74,13 +84,17 @@ def carry_to_roll(
     """
     if green_speed_ft is not None and not 3 <= green_speed_ft <= 16:
         raise BadQuestion(f"No green is {green_speed_ft:g} ft fast.", "give 3 to 16 ft.")
-    found = ratios(player_runs(con, player_id), green_speed_ft, level)
+    found = ratios(_all_runs(con, player_id), green_speed_ft, level)
     steady = steady_clubs(con, player_id)
     return [replace(one, steady=steady.get(one.club)) for one in found]
 
 
 def player_runs(con: Connection, player_id: str) -> list[Run]:
-    """Every ball of a player with a carry and a run, each once; marks outrank the device."""
+    """Every clean ball of a player with a carry and a run, each once; marks outrank the device."""
+    return [run for run in _all_runs(con, player_id) if not run.mishit]
+
+
+def _all_runs(con: Connection, player_id: str) -> list[Run]:
     marked = list(_marked_runs(con, player_id))
     seen = {event_id for event_id, _ in marked}
     runs = [run for _, run in marked]
@@ -117,19 +131,34 @@ def ratios(
     return [
         _ratio(club, speed, group, green_speed_ft is not None, level)
         for (club, speed), group in ordered
+        if not all(run.mishit for run in group)
     ]
 
 
 def _scaled(run: Run, green_speed_ft: float) -> Run:
     assert run.green_speed_ft is not None
     factor = green_speed_ft / run.green_speed_ft if run.run_m > 0 else 1.0
-    scaled = run.run_m * factor
-    return Run(run.club, run.session_id, run.carry_m, scaled, green_speed_ft, run.wet)
+    return replace(run, run_m=run.run_m * factor, green_speed_ft=green_speed_ft)
 
 
 def _ratio(
     club: str, green_speed_ft: float | None, group: list[Run], scaled: bool, level: float
 ) -> RollRatio:
+    clean = [run for run in group if not run.mishit]
+    return RollRatio(
+        club=club,
+        green_speed_ft=green_speed_ft,
+        ratio=_run_over_carry(clean, level),
+        mean_carry_m=float(np.mean([run.carry_m for run in clean])),
+        mean_run_m=float(np.mean([run.run_m for run in clean])),
+        n_wet=sum(run.wet for run in clean),
+        scaled=scaled,
+        with_mishits=_run_over_carry(group, level),
+        n_mishits=len(group) - len(clean),
+    )
+
+
+def _run_over_carry(group: list[Run], level: float) -> Answer:
     carry = np.array([run.carry_m for run in group])
     run_m = np.array([run.run_m for run in group])
     _, day = np.unique([run.session_id for run in group], return_inverse=True)
@@ -139,7 +168,7 @@ def _ratio(
         and found.high is not None
         and found.high - found.low <= 2 * CLEAR_HALF_WIDTH * abs(found.value)
     )
-    answer = Answer(
+    return Answer(
         found.value,
         found.low,
         found.high,
@@ -150,9 +179,6 @@ def _ratio(
         level,
         CENTRE.need(found.n, found.n_days),
     )
-    n_wet = sum(run.wet for run in group)
-    means = float(carry.mean()), float(run_m.mean())
-    return RollRatio(club, green_speed_ft, answer, *means, n_wet, scaled)
 
 
 def _device_runs(con: Connection, player_id: str) -> Iterable[tuple[str, Run]]:
@@ -164,6 +190,7 @@ def _device_runs(con: Connection, player_id: str) -> Iterable[tuple[str, Run]]:
             row["run_m"],
             row["green_speed_ft"],
             row["wetness"] == "wet",
+            row["mishit"],
         )
         yield row["event_id"], run
 
@@ -179,11 +206,20 @@ def _marked_runs(con: Connection, player_id: str) -> Iterable[tuple[str, Run]]:
         if run_m is None or mark.club is None or mark.shot_event_id is None:
             continue
         carry_m = mark.carry_m
-        if not carry_m or mark.replaced or mark.strike == "mishit":
+        if not carry_m or mark.replaced:
             continue
-        wet = mark.wetness == "wet"
-        green = mark.green_speed_ft
-        yield mark.shot_event_id, Run(mark.club, mark.session_id, carry_m, run_m, green, wet)
+        yield (
+            mark.shot_event_id,
+            Run(
+                mark.club,
+                mark.session_id,
+                carry_m,
+                run_m,
+                mark.green_speed_ft,
+                mark.wetness == "wet",
+                mark.strike == "mishit",
+            ),
+        )
 
 
 def _run_from_mark(mark: LinkedMark, hole_m: float | None, edge_m: float | None) -> float | None:

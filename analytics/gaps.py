@@ -7,12 +7,15 @@ Rules
 2. `clear`: the band leaves out no difference. `too_wide`: all of it lies above the widest gap asked
    for (35 % of carry unless said otherwise). `overlap`: all of it lies within ±8 %, so the two do
    the same work. `not_yet`: none of these can be said. A rung below its minimum is `too_early`.
-3. Two rungs played on the same days share their days; nothing is taken off the band for it, so the
+3. The same is said of the middles of all balls, mishits counted in: a rung that is mishit more
+   often lies nearer than its clean balls do. What is not known of a rung's share of mishits widens
+   its band, by as much as the median of its balls moves with it.
+4. Two rungs played on the same days share their days; nothing is taken off the band for it, so the
    judgement errs to the careful side.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -23,6 +26,7 @@ from analytics.answer import Answer, State
 from analytics.carry_ladder import LadderCell, carry_ladder
 from analytics.db import Connection
 from analytics.errors import BadQuestion
+from analytics.mishits import SHARE_BEFORE, SHARE_WORTH
 
 Judgement = Literal["clear", "too_wide", "overlap", "not_yet", "too_early"]
 
@@ -36,12 +40,18 @@ WIDEST = 0.35
 
 @dataclass(frozen=True)
 class Gap:
-    """Difference in carry from the shorter to the longer of two neighbouring rungs, metres."""
+    """Difference in carry from the shorter to the longer of two neighbouring rungs, metres.
+
+    difference, judgement: of the middles of clean balls; with_mishits, judgement_with_mishits: of
+    the middles of all balls.
+    """
 
     shorter: LadderCell
     longer: LadderCell
     difference: Answer
     judgement: Judgement
+    with_mishits: Answer
+    judgement_with_mishits: Judgement
 
 
 def gaps(con: Connection, player_id: str, widest: float = WIDEST) -> list[Gap]:
@@ -68,15 +78,41 @@ def gaps_between(ladder: Sequence[LadderCell], widest: float = WIDEST) -> list[G
 
 
 def _gap(shorter: LadderCell, longer: LadderCell, widest: float) -> Gap:
-    step = longer.log_centre - shorter.log_centre
-    sd = math.hypot(shorter.log_centre_sd, longer.log_centre_sd)
+    clean = _apart(shorter, longer, widest, _clean_middle)
+    return Gap(shorter, longer, *clean, *_apart(shorter, longer, widest, _any_middle))
+
+
+def _clean_middle(rung: LadderCell) -> tuple[float, float]:
+    """Middle of clean balls as ln carry, and its standard deviation."""
+    return rung.log_centre, rung.log_centre_sd
+
+
+def _any_middle(rung: LadderCell) -> tuple[float, float]:
+    """The same of all balls: a share of mishits more moves a normal median by √(π/2)·SD·share."""
+    assert rung.with_mishits.value is not None
+    marked = rung.n_coach + rung.n_rule
+    balls = rung.centre.n_shots + marked + SHARE_WORTH
+    share = (marked + SHARE_BEFORE * SHARE_WORTH) / balls
+    share_sd = math.sqrt(share * (1 - share) / balls)
+    moved = math.sqrt(math.pi / 2) * math.hypot(rung.day_sd, rung.shot_sd) * share_sd
+    return math.log(rung.with_mishits.value), math.hypot(rung.log_centre_sd, moved)
+
+
+def _apart(
+    shorter: LadderCell,
+    longer: LadderCell,
+    widest: float,
+    middle: Callable[[LadderCell], tuple[float, float]],
+) -> tuple[Answer, Judgement]:
+    (near, near_sd), (far, far_sd) = middle(shorter), middle(longer)
+    step, sd = far - near, math.hypot(near_sd, far_sd)
     days = shorter.centre.n_sessions + longer.centre.n_sessions
     dof = min(shorter.dof, longer.dof, days + PRIOR_DAYS)
     t = float(stats.t.ppf(0.5 + LEVEL / 2, dof))
     low, high = step - t * sd, step + t * sd
     early = "too_early" in {shorter.centre.state, longer.centre.state}
     judgement = _judge(low, high, widest, early)
-    base = math.exp(shorter.log_centre)
+    base = math.exp(near)
     states: dict[Judgement, State] = {"too_early": "too_early", "not_yet": "leaning"}
     needs = [f"{rung.name}: {rung.centre.need}" for rung in (shorter, longer) if rung.centre.need]
     difference = Answer(
@@ -91,7 +127,7 @@ def _gap(shorter: LadderCell, longer: LadderCell, widest: float) -> Gap:
         "; ".join(needs),
         shorter.centre.fit_version,
     )
-    return Gap(shorter, longer, difference, judgement)
+    return difference, judgement
 
 
 def _judge(low: float, high: float, widest: float, early: bool) -> Judgement:

@@ -14,7 +14,7 @@ class Need:
     """What one club needs for a carry.
 
     speed: m/s with its interval; None where the club may not be asked, and `refused` says why.
-    one_shot: where one clean ball at that speed lands, metres.
+    one_shot, with_mishits: where one clean ball at that speed lands, and one ball of any kind, m.
     swing_length: the named length whose usual carry comes nearest, None where none is named; its
     usual carry in metres.
     """
@@ -25,6 +25,7 @@ class Need:
     one_shot: Answer | None
     swing_length: str | None
     usual_carry: Answer | None
+    with_mishits: Answer | None = None
     refused: str = ""
 
 
@@ -56,10 +57,12 @@ def speeds_for(
         try:
             speed = curve.speed_for(carry_m, level)
             assert speed.value is not None
-            one_shot = curve.carry(speed.value, level).one_shot
-            needs.append(Need(curve.club, carry_m, speed, one_shot, length, usual))
+            at = curve.carry(speed.value, level)
+            found = (speed, at.one_shot, length, usual, at.with_mishits)
+            needs.append(Need(curve.club, carry_m, *found))
         except OutOfRange as refusal:
-            needs.append(Need(curve.club, carry_m, None, None, length, usual, refusal.reason))
+            none = (None, None, length, usual, None)
+            needs.append(Need(curve.club, carry_m, *none, refused=refusal.reason))
     return sorted(needs, key=lambda need: need.speed is None)
 
 

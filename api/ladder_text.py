@@ -49,14 +49,16 @@ def ladder_lines(ladder: Sequence[LadderCell], units: ReaderUnits) -> Iterator[s
 
 
 def gap_lines(gaps: Sequence[Gap], units: ReaderUnits) -> Iterator[str]:
-    """One line per pair of neighbours."""
+    """One line per pair of neighbours: of clean balls, then of all balls."""
     for gap in gaps:
         size = f"{_length(gap.difference.value, units)} {units.length}"
         words = GAP_WORDS[gap.judgement]
         need = f" ({gap.difference.need})" if gap.difference.need else ""
         yield (
             f"{gap.shorter.name} to {gap.longer.name}: {size} "
-            f"({span(gap.difference, units)} at 95 %): {words}{need}"
+            f"({span(gap.difference, units)} at 95 %): {words}{need}; "
+            f"any ball {_length(gap.with_mishits.value, units)} {units.length} "
+            f"({span(gap.with_mishits, units)}): {GAP_WORDS[gap.judgement_with_mishits]}"
         )
 
 
@@ -71,6 +73,12 @@ def roll_lines(ratios: Sequence[RollRatio]) -> Iterator[str]:
             f"({low} to {high}), {ratio.n_shots} balls{wet} "
             f"[{state_words(ratio.state, ratio.need)}]"
         )
+        if found.n_mishits:
+            every = found.with_mishits
+            yield (
+                f"  with {found.n_mishits} mishits: {_plain(every.value)} "
+                f"({_plain(every.low)} to {_plain(every.high)})"
+            )
         if found.steady is False:
             yield "  its run does not grow with its carry: one ratio does not hold for all lengths"
 

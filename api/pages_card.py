@@ -8,9 +8,12 @@ from starlette.responses import Response
 
 from analytics.answer import Answer
 from analytics.carry_curve import carry_curve, carry_curves
+from analytics.curve_ground import curve_grounds
 from analytics.db import Connection
 from analytics.errors import AnalyticsError
+from analytics.power_curve import CarryAt
 from api.charts_card import figures
+from api.ground_words import ground_words
 from api.page_frame import ReaderOf, page_router
 from api.page_view import View
 from api.player_cards import PlayerCard
@@ -26,15 +29,17 @@ class Needed:
     club: str
     carry_m: float
     speed: Answer | None
+    at: CarryAt | None = None
     refusal: str = ""
 
 
 @dataclass(frozen=True)
 class CardContent:
-    """What the page shows."""
+    """What the page shows; grounds: each club and what its curve leans on."""
 
     figures: list[Figure]
     clubs: list[str]
+    grounds: list[tuple[str, str]]
     needed: Needed | None
 
 
@@ -57,15 +62,23 @@ def card_content(
 ) -> CardContent:
     """Charts, clubs and the asked speed of one player."""
     shown = figures(con, player, view)
-    clubs = [curve.club for curve in carry_curves(con, player.player_id)]
+    curves = carry_curves(con, player.player_id)
+    clubs = [curve.club for curve in curves]
+    grounds = [
+        (ground.club, ground_words(view, ground))
+        for ground in curve_grounds(con, player.player_id, curves)
+    ]
     needed = None
     if club and carry_m is not None:
         needed = _needed(con, player.player_id, club, carry_m)
-    return CardContent(shown, clubs, needed)
+    return CardContent(shown, clubs, grounds, needed)
 
 
 def _needed(con: Connection, player_id: str, club: str, carry_m: float) -> Needed:
     try:
-        return Needed(club, carry_m, carry_curve(con, player_id, club).speed_for(carry_m))
+        curve = carry_curve(con, player_id, club)
+        speed = curve.speed_for(carry_m)
+        assert speed.value is not None
+        return Needed(club, carry_m, speed, curve.carry(speed.value))
     except AnalyticsError as error:
-        return Needed(club, carry_m, None, error.reason)
+        return Needed(club, carry_m, None, refusal=error.reason)

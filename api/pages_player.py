@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from starlette.responses import Response
 
 from analytics.carry_curve import carry_curves
+from analytics.curve_ground import curve_grounds
 from analytics.db import Connection, ask
 from analytics.feedback import feedback
 from analytics.homework import GivenHomework, homework
@@ -13,6 +14,7 @@ from analytics.scored_test import Rules
 from analytics.scores import ScoreHistory, played_tests, score_history
 from api.charts_progress import charts_of, leaves_by_day
 from api.finding_words import SaidFinding, say_findings, say_focus
+from api.ground_words import ground_words
 from api.page_frame import ReaderOf, page_router
 from api.page_view import View
 from api.player_cards import PlayerCard
@@ -34,13 +36,14 @@ class Counts:
 
 @dataclass(frozen=True)
 class PlayerContent:
-    """What the overview shows: one clear thing, one open thing, counts and curves."""
+    """What the overview shows: one thing clear, one open, counts, curves and what they lean on."""
 
     counts: Counts
     clear: SaidFinding | None
     open: SaidFinding | None
     focus: str
     curves: list[CarryCurve]
+    grounds: list[str]
     tests: list[ScoreHistory]
 
 
@@ -82,13 +85,15 @@ def player_content(
     changed = {one.key for one in found.findings if one.kind == "change"}
     clear = [one for one in judged if one.verdict == "effect"]
     clear.sort(key=lambda one: (one.key not in changed, one.key != found.focus.key))
+    curves = carry_curves(con, card.player_id)
     undecided = [one for one in judged if one.verdict in {"hint", "open"}]
     return PlayerContent(
         counts_of(con, card.player_id),
         next(iter(clear), None),
         next(iter(sorted(undecided, key=lambda one: one.verdict != "hint")), None),
         say_focus(view, found),
-        carry_curves(con, card.player_id),
+        curves,
+        [ground_words(view, one) for one in curve_grounds(con, card.player_id, curves)],
         tests_of(con, card.player_id, rules),
     )
 

@@ -129,6 +129,9 @@ class SpeedForBody(Stamped):
     carry_m: Annotated[float, Field(description="Carry asked for, m.", examples=[7.3])]
     speed: Annotated[AnswerModel, Field(description="Speed that carries it, m/s.")]
     one_shot: Annotated[AnswerModel, Field(description="Where one clean ball then lands, m.")]
+    with_mishits: Annotated[
+        AnswerModel, Field(description="Where one ball then lands, mishits counted in, m.")
+    ]
 
 
 @router.get("/carry-curves", summary="Carry against speed, per club")
@@ -177,6 +180,7 @@ async def speed_for(
     curve = await ask(carry_curve, player.player_id, club)
     answer = curve.speed_for(carry_m, level)
     assert answer.value is not None
+    at = curve.carry(answer.value, level)
     return SpeedForBody(
         player_id=player.player_id,
         as_of=as_of,
@@ -184,7 +188,8 @@ async def speed_for(
         club=club,
         carry_m=carry_m,
         speed=AnswerModel.of(answer, as_of),
-        one_shot=AnswerModel.of(curve.carry(answer.value, level).one_shot, as_of),
+        one_shot=AnswerModel.of(at.one_shot, as_of),
+        with_mishits=AnswerModel.of(at.with_mishits, as_of),
     )
 
 

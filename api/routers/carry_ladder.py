@@ -55,6 +55,13 @@ class GapBody(Body):
         Literal["clear", "too_wide", "overlap", "not_yet", "too_early"],
         Field(description="What can be said of the gap.", examples=["clear"]),
     ]
+    with_mishits: Annotated[
+        AnswerModel, Field(description="The same between the middles of all balls, m, at 95 %.")
+    ]
+    judgement_with_mishits: Annotated[
+        Literal["clear", "too_wide", "overlap", "not_yet", "too_early"],
+        Field(description="What can be said of the gap of all balls.", examples=["clear"]),
+    ]
 
 
 class GapsBody(Stamped):
@@ -162,6 +169,8 @@ def gap_body(gap: Gap, as_of: datetime) -> GapBody:
         longer=gap.longer.name,
         difference=AnswerModel.of(gap.difference, as_of),
         judgement=gap.judgement,
+        with_mishits=AnswerModel.of(gap.with_mishits, as_of),
+        judgement_with_mishits=gap.judgement_with_mishits,
     )
 
 

@@ -22,6 +22,10 @@ class RollRatioBody(Body):
         Field(description="Stimpmeter reading, ft; null: not noted.", examples=[10.0]),
     ]
     ratio: Annotated[AnswerModel, Field(description="Total run over total carry.")]
+    with_mishits: Annotated[
+        AnswerModel, Field(description="The same of all balls, a coach's mishits counted in.")
+    ]
+    n_mishits: Annotated[int, Field(ge=0, description="Mishits among those.", examples=[0])]
     mean_carry_m: Annotated[float, Field(description="Mean carry, m.", examples=[5.2])]
     mean_run_m: Annotated[float, Field(description="Mean run, m.", examples=[6.1])]
     n_wet: Annotated[int, Field(ge=0, description="Balls on wet greens.", examples=[0])]
@@ -66,6 +70,8 @@ async def roll_ratios(
             club=one.club,
             green_speed_ft=one.green_speed_ft,
             ratio=AnswerModel.of(one.ratio, as_of),
+            with_mishits=AnswerModel.of(one.with_mishits, as_of),
+            n_mishits=one.n_mishits,
             mean_carry_m=one.mean_carry_m,
             mean_run_m=one.mean_run_m,
             n_wet=one.n_wet,

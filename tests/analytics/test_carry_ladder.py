@@ -21,8 +21,11 @@ from tests.analytics.simulated_players import (
 )
 
 
-def rungs(carries, n=24, days=4, sd=0.08, seed=0, day_sd=0.03):
-    """One player's balls with SW at named lengths whose true carries are `carries`, metres."""
+def rungs(carries, n=24, days=4, sd=0.08, seed=0, day_sd=0.03, mishits=0.0):
+    """One player's balls with SW at named lengths whose true carries are `carries`, metres.
+
+    `mishits`: share of the last length's balls that fall a third short.
+    """
     rng = np.random.default_rng(seed)
     day = np.arange(n) % days
     shift = rng.normal(0, day_sd, days)
@@ -30,6 +33,7 @@ def rungs(carries, n=24, days=4, sd=0.08, seed=0, day_sd=0.03):
         [c * np.exp(shift[day] + rng.normal(0, sd, n)) for c in carries.values()]
     )
     size = len(carry)
+    carry[size - int(mishits * n) :] *= 2 / 3
     balls = Balls(
         np.zeros(size, int),
         np.zeros(size, int),
@@ -78,6 +82,21 @@ def test_gaps_are_named_for_what_can_be_said():
     assert found[2].difference.value == pytest.approx(5.4, abs=0.4)
 
 
+def test_gaps_are_said_with_and_without_mishits():
+    """Two balls in five of the longer rung fall a third short: all its balls lie nearer."""
+    fine = gaps(rungs({"hip": 6.0, "chest": 8.0}, n=40, sd=0.03, day_sd=0.01), "p000000")[0]
+    poor = gaps(
+        rungs({"hip": 6.0, "chest": 8.0}, n=40, sd=0.03, day_sd=0.01, mishits=0.4), "p000000"
+    )[0]
+    assert fine.judgement == fine.judgement_with_mishits == "clear"
+    assert fine.with_mishits.value == pytest.approx(fine.difference.value, abs=0.1)
+    assert poor.difference.value == pytest.approx(2.0, abs=0.15)
+    assert poor.with_mishits.value < poor.difference.value - 0.1
+    low, high = poor.with_mishits.low, poor.with_mishits.high
+    assert low < poor.with_mishits.value < high
+    assert high - low > poor.difference.high - poor.difference.low
+
+
 def test_a_gap_smaller_than_its_interval_is_not_yet_one():
     found = gaps(rungs({"hip": 6.0, "chest": 6.4}, n=12, days=2, sd=0.15, seed=2), "p000000")
     assert found[0].judgement == "not_yet"
@@ -101,6 +120,8 @@ def test_a_carry_is_given_a_speed_and_a_swing_length():
     for need in needs:
         assert need.speed.low < need.speed.value < need.speed.high
         assert need.one_shot.low < 9.0 < need.one_shot.high
+        assert need.with_mishits.low < need.one_shot.low
+        assert need.with_mishits.value < 9.0 < need.with_mishits.high
         assert need.swing_length in {"hip", "chest"}
     only = speeds_for(con, "p000000", 9.0, "PW")
     assert [need.club for need in only] == ["PW"]
@@ -109,7 +130,7 @@ def test_a_carry_is_given_a_speed_and_a_swing_length():
 def test_a_carry_beyond_a_club_is_refused_with_its_range():
     con = connection(one_player(n_balls=40, n_days=4)[2])
     refused = speeds_for(con, "p000000", 90.0)[0]
-    assert refused.speed is None
+    assert (refused.speed, refused.one_shot, refused.with_mishits) == (None, None, None)
     assert "0.7 to 1.4 times" in refused.refused
     with pytest.raises(NoSuchClub):
         speeds_for(con, "p000000", 9.0, "7I")

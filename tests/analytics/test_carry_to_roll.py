@@ -1,11 +1,12 @@
 """Run over carry: Fieller's interval, green speeds apart, marks before the device's own run."""
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
 import pytest
 
-from analytics.carry_to_roll import Run, carry_to_roll, ratios
+from analytics.carry_to_roll import Run, carry_to_roll, player_runs, ratios
 from analytics.db import in_memory
 from analytics.errors import BadQuestion
 from analytics.ratio import fieller, ratio_of_means
@@ -110,3 +111,40 @@ def test_runs_come_from_the_device_and_from_marks():
     assert found.ratio.value == pytest.approx(17 / 15)
     with pytest.raises(BadQuestion, match="3 to 16"):
         carry_to_roll(con, "pa", 40.0)
+
+
+def test_a_ratio_stands_with_and_without_mishits():
+    clean = runs(1.0, 12)
+    bad = [replace(run, run_m=3 * run.run_m, mishit=True) for run in runs(1.0, 4, seed=2)]
+    (alone,), (found,) = ratios(clean), ratios(clean + bad)
+    assert (alone.n_mishits, alone.with_mishits) == (0, alone.ratio)
+    assert (found.ratio, found.mean_run_m, found.n_wet) == (
+        alone.ratio,
+        alone.mean_run_m,
+        alone.n_wet,
+    )
+    assert found.n_mishits == 4
+    total = sum(run.run_m for run in clean + bad) / sum(run.carry_m for run in clean + bad)
+    assert found.with_mishits.value == pytest.approx(total)
+    assert found.with_mishits.n_shots == 16
+    assert ratios(bad) == []
+
+
+def test_a_ball_the_coach_calls_a_mishit_counts_on_one_side_only():
+    ball = {"player_id": "pa", "club": "PW", "import_id": "i", "struck_at_utc": DAY_ONE}
+    shots = [
+        ball | {"event_id": f"e{i}", "carry_m": 5.0, "roll_m": run}
+        for i, run in enumerate((4.0, 5.0, 12.0))
+    ]
+    said = {
+        "player_id": "pa",
+        "event_id": "x",
+        "target": "shots",
+        "target_id": "e2",
+        "action": "mishit",
+        "edited_at_utc": DAY_ONE,
+    }
+    con = in_memory({"shots": rows("shots", *shots), "edits": rows("edits", said)})
+    (found,) = carry_to_roll(con, "pa")
+    assert (found.ratio.value, found.with_mishits.value) == pytest.approx((0.9, 1.4))
+    assert len(player_runs(con, "pa")) == 2

@@ -64,6 +64,15 @@ def test_the_gaps(fitted, client):
         ("SW chest", "SW full"),
     ]
     assert [gap["judgement"] for gap in gaps] == ["too_wide", "clear"]
+    assert [gap["judgement_with_mishits"] for gap in gaps] == ["too_wide", "clear"]
+    for gap in gaps:
+        assert gap["with_mishits"]["low"] < gap["with_mishits"]["value"] < gap["difference"]["high"]
+
+
+def test_a_speed_for_a_carry_says_where_any_ball_lands(fitted, client):
+    body = client.get("/v1/players/pada1/carry-curves/SW/speed-for?carry_m=7").json()
+    assert body["with_mishits"]["low"] < body["one_shot"]["low"]
+    assert body["with_mishits"]["value"] < body["one_shot"]["high"]
 
 
 def test_nothing_more_needs_to_be_hit(fitted, client):
@@ -76,6 +85,7 @@ def test_roll_ratios(fitted, client):
     (one,) = client.get("/v1/players/pada1/roll-ratios").json()["ratios"]
     assert one["mean_run_m"] == pytest.approx(4.0, abs=0.1)
     assert one["ratio"]["low"] < one["ratio"]["value"] < one["ratio"]["high"]
+    assert (one["n_mishits"], one["with_mishits"]) == (0, one["ratio"])
     assert client.get("/v1/players/pada1/roll-ratios?green_speed_ft=40").status_code == 422
 
 

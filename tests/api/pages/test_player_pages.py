@@ -63,6 +63,16 @@ def test_a_speed_is_asked_in_the_readers_units(page):
     found = re.search(r"24\.0 ft with SW needs (\d+\.\d) mph", words)
     assert found is not None
     assert 18.5 < float(found[1]) < 20.5
+    lands = words.split("One clean ball then lands ")[1]
+    assert re.match(r"\S+ to \S+ ft; any ball, mishits counted in, \S+ to \S+ ft\.", lands)
+
+
+@pytest.mark.parametrize("tab", ["", "/card"])
+def test_what_a_curve_leans_on_is_said(page, tab):
+    words = plain(page.get(f"/players/{TOBIAS}{tab}").text)
+    said = re.findall(r"Leans on: (\d+) own balls, 2 other clubs of the player,", words)
+    assert len(said) == 3
+    assert "Surface: " in words
 
 
 def test_a_carry_beyond_the_balls_seen_is_refused_with_the_range(page):
