@@ -15,9 +15,17 @@ from pathlib import Path
 from ingest.errors import WhoseRows
 from ingest.import_large import LargeReading, is_large, read_large
 from ingest.ledger import Ledger
-from ingest.ledger_entry import TABLE_OF_KIND, Arrival, ledger_entry, options_text
+from ingest.ledger_entry import (
+    TABLE_OF_KIND,
+    Arrival,
+    ledger_entry,
+    options_from_text,
+    options_text,
+)
 from ingest.options import Options
 from ingest.overlap import Known, Overlap
+from ingest.player_rows import ALL
+from ingest.player_rows import QUESTION as WHOSE
 from ingest.players import Player
 from ingest.prepare import Prepared, options_for, prepare, set_aside_table
 from ingest.provenance import utc_now
@@ -59,7 +67,7 @@ def import_file(
     sha256 = ready.ledger.source_sha256 if ready else file_sha256(source)
     known = known or Known(store)
     earlier = known.imports_of_source(sha256)
-    _refuse_foreign(earlier, player, name)
+    _refuse_foreign(earlier, player, name, options)
     again = _same_again(store, earlier, player, options)
     if again is not None:
         return Imported(name, again, new=False, overlap=Overlap())
@@ -107,7 +115,13 @@ def _finish_large(
     return Imported(arrival.name, ledger, committed.new, large.overlap)
 
 
-def _refuse_foreign(earlier: list[Ledger], player: Player, name: str) -> None:
+def _refuse_foreign(earlier: list[Ledger], player: Player, name: str, options: Options) -> None:
+    wanted = options.answers.get(WHOSE, ALL)
+    gone = {ledger.supersedes for ledger in earlier}
+    standing = (ledger for ledger in earlier if ledger.import_id not in gone)
+    taken = {options_from_text(ledger.options).answers.get(WHOSE, ALL) for ledger in standing}
+    if wanted != ALL and not taken & {wanted, ALL}:
+        return
     others = {ledger.player_id for ledger in earlier} - {player.player_id}
     if others and all(ledger.player_id != player.player_id for ledger in earlier):
         raise WhoseRows(

@@ -23,6 +23,8 @@ from ingest.kind_evidence import kind_of
 from ingest.layout import VOCABULARY, Layout, declared
 from ingest.options import Options
 from ingest.plan import Plan, Question, TimePlan
+from ingest.player_rows import QUESTION as WHOSE
+from ingest.player_rows import named_players
 from ingest.preamble import Told, read_preamble
 from ingest.session_day import TimeContext
 from ingest.sheet import Sheet
@@ -81,10 +83,12 @@ def _plan(setting: _Setting) -> Plan:
         *_unit_questions(drafts, setting),
         *_time_questions(time, opened, setting),
     ]
+    player, asked_whose = named_players(found, setting.texts, setting.options.answers)
+    questions += asked_whose
     columns = tuple(draft.plan for draft in drafts if draft.kept)
     used = {plan.index for plan in columns} | {r.index for r in roles if r.index not in unused}
     side_words = [r.index for r in found if r.columns == ("side_word",)]
-    asked = {plan.index for question in questions for plan in question.plans}
+    asked = {p.index for q in questions for p in q.plans if q.kind != "whose"}
     unknown = tuple(
         (index, header)
         for index, header in enumerate(setting.sheet.header)
@@ -104,6 +108,8 @@ def _plan(setting: _Setting) -> Plan:
         questions=tuple(questions),
         languages=setting.languages,
         hand=next((h for c in columns if (h := hand_of(setting, c.column))), None),
+        player=player,
+        wanted=setting.options.answers.get(WHOSE),
     )
 
 

@@ -103,7 +103,10 @@ class Question:
 
 @dataclass(frozen=True)
 class Plan:
-    """Everything decided about a file."""
+    """Everything decided about a file.
+
+    `player` is the column that names several players, `wanted` the one whose rows are kept.
+    """
 
     kind: str
     layout: str
@@ -118,6 +121,8 @@ class Plan:
     questions: tuple[Question, ...] = ()
     languages: frozenset[str] = frozenset()
     hand: str | None = None
+    player: ColumnPlan | None = None
+    wanted: str | None = None
     notes: Mapping[str, str] = field(default_factory=dict)
 
     @property

@@ -15,6 +15,7 @@ from ingest.layout import Layout, match_layout
 from ingest.normalise import Fault, Normalised, as_extra_series, extra_of, normalise
 from ingest.options import Options
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, Question, TimePlan
+from ingest.player_rows import rows_of_others
 from ingest.repeats import Repeat, find_repeats
 from ingest.section_columns import with_section_columns
 from ingest.section_headings import with_sessions
@@ -115,7 +116,8 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     done = normalise(plan, texts.tidy, texts.plain, texts.parsed)
     frame = with_sessions(done.frame, sheet, texts, plan)
     summaries = set(_summaries(plan, done, texts))
-    faults = _first_faults([*done.faults, *out_of_limits(frame, plan, texts.tidy)], summaries)
+    wrong = [*rows_of_others(plan, texts.tidy), *done.faults]
+    faults = _first_faults([*wrong, *out_of_limits(frame, plan, texts.tidy)], summaries)
     keepable = [row not in faults and row not in summaries for row in range(frame.height)]
     repeats = find_repeats(plan, texts.plain, keepable)
     kept = [r for r in range(frame.height) if keepable[r] and r not in repeats]

@@ -38,6 +38,10 @@ _REASONS: dict[str, tuple[str, str]] = {
     "impossible_date": ("there is no such day", "Correct the date."),
     "not_a_whole_number": ("the text is no whole number", "Write the number, or leave it empty."),
     "not_yes_or_no": ("the text is neither yes nor no", "Write yes or no."),
+    "other_player": (
+        "the row names another player than the one whose rows were asked for",
+        "Import the file for that player too, answering with that name.",
+    ),
     "below_minimum": (
         "the value is below what is possible ({limits})",
         "Correct it, or leave it empty.",

@@ -24,6 +24,7 @@ from ingest.normalise import Fault
 from ingest.option_check import check_options
 from ingest.options import Options
 from ingest.plan import Plan, Question
+from ingest.player_rows import rows_of_others
 from ingest.quick_normalise import extra_series, normalise_many
 from ingest.read_columns import ColumnBatch, ColumnSheet, read_columns
 from ingest.reading import CLOCK_CHANGES, Reading, clock_question, mapped_of
@@ -74,7 +75,8 @@ class ExportStream:
         done = normalise_many(self.plan, raw)
         faults: dict[int, Fault] = {}
         unsure = _unsure_end(self.plan, raw) if last else []
-        for fault in [*unsure, *done.faults, *out_of_limits(done.frame, self.plan, raw)]:
+        others = rows_of_others(self.plan, raw)
+        for fault in [*unsure, *others, *done.faults, *out_of_limits(done.frame, self.plan, raw)]:
             faults.setdefault(fault.row, fault)
         for row, fault in sorted(faults.items()):
             line, text = int(batch.lines[row]), batch.raw(row)

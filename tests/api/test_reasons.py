@@ -17,7 +17,7 @@ from tests.api.reason_texts import errors, said_by
 ON_PAGES = (
     "ingest.containers", "ingest.drafts", "ingest.duplicates", "ingest.hand_entry",
     "ingest.import_file", "ingest.interpret", "ingest.kind_evidence", "ingest.option_check",
-    "ingest.read_columns", "ingest.time_forms",
+    "ingest.player_rows", "ingest.read_columns", "ingest.time_forms",
     "ingest.read_csv", "ingest.read_open_tables", "ingest.read_xlsx", "ingest.side_signs",
     "ingest.store", "ingest.store_writing", "ingest.time_plan", "ingest.unit_doubts",
     "analytics.carry_card", "analytics.carry_curve", "analytics.db", "analytics.drawn_curve",
