@@ -78,12 +78,8 @@ def _plan(setting: _Setting) -> Plan:
     drafts = settle_signs(_settle_units(_drafts(found, by_column, setting), setting))
     drafts, questions = settle_duplicates(drafts, setting.texts, setting.kind, setting.options)
     time, opened, unused = _time(roles, decimal, setting)
-    questions = [
-        *questions,
-        *_unit_questions(drafts, setting),
-        *_time_questions(time, opened, setting),
-    ]
     player, asked_whose = named_players(found, setting.texts, setting.options.answers)
+    questions += [*_unit_questions(drafts, setting), *_time_questions(time, opened, setting)]
     questions += asked_whose
     columns = tuple(draft.plan for draft in drafts if draft.kept)
     used = {plan.index for plan in columns} | {r.index for r in roles if r.index not in unused}
