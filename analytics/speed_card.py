@@ -73,22 +73,28 @@ def speed_card(
             "Give a target above zero and a bracket narrower than twice the target.",
         )
     aside = width / 2
-
-    def to_feel(name: str, carry_m: float, rehearsed: bool) -> SwingToFeel:
-        speed = curve.speed_for(carry_m)
-        value = speed.value
-        reads = None
-        if rehearsed and bias is not None and value is not None:
-            reads = value * math.exp(bias.mean_ln / curve.exponent)
-        nearest = min(lengths, key=lambda length: abs(lengths[length] - carry_m), default=None)
-        return SwingToFeel(name, carry_m, speed, reads, nearest)
-
     return SpeedCard(
         club=curve.club,
         target_m=target_m,
         bracket_m=width,
         from_own_repeatability=bracket_m is not None,
-        long=to_feel("long", target_m + aside, rehearsed=True),
-        short=to_feel("short", target_m - aside, rehearsed=True),
-        shot=to_feel("shot", target_m, rehearsed=False),
+        long=_to_feel(curve, "long", target_m + aside, bias, lengths),
+        short=_to_feel(curve, "short", target_m - aside, bias, lengths),
+        shot=_to_feel(curve, "shot", target_m, None, lengths),
     )
+
+
+def _to_feel(
+    curve: CarryCurve,
+    name: str,
+    carry_m: float,
+    bias: RehearsalBias | None,
+    lengths: Mapping[str, float],
+) -> SwingToFeel:
+    """One of the three swings; with a `bias` it is a rehearsal, and what the sensor will read."""
+    speed = curve.speed_for(carry_m)
+    reads = None
+    if bias is not None and speed.value is not None:
+        reads = speed.value * math.exp(bias.mean_ln / curve.exponent)
+    nearest = min(lengths, key=lambda length: abs(lengths[length] - carry_m), default=None)
+    return SwingToFeel(name, carry_m, speed, reads, nearest)

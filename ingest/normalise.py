@@ -56,7 +56,8 @@ def normalise(
     result = Normalised(pl.DataFrame(), parsed=parsed or {})
     columns: dict[str, pl.Series] = {}
     if plan.time is not None:
-        columns[plan.time.column] = _instant_column(plan, tidy, result)
+        cells = [tidy.to_series(index) for index, _, _ in plan.time.roles]
+        columns[plan.time.column] = instant_column(plan, cells, result)
     for column in plan.columns:
         add_column(columns, column, _column(column, plan, tidy, plain, result))
     if plan.club_from_preamble and "club_text" not in columns:
@@ -84,9 +85,9 @@ def add_column(
         columns["loft_deg"] = first.zip_with(first.is_not_null(), second)
 
 
-def _instant_column(plan: Plan, tidy: pl.DataFrame, result: Normalised) -> pl.Series:
+def instant_column(plan: Plan, cells: Sequence[pl.Series], result: Normalised) -> pl.Series:
+    """The instants that cells, one series for each role of the time plan, name together."""
     assert plan.time is not None
-    cells = [tidy.to_series(index) for index, _, _ in plan.time.roles]
     found: Instants = instants(plan.time, cells)
     for row, code in found.faults.items():
         text = next((c[row] for c in cells if c[row] is not None), "")

@@ -11,8 +11,14 @@ from collections.abc import Mapping, Sequence
 
 import polars as pl
 
-from ingest.instants import instants
-from ingest.normalise import Fault, Normalised, add_column, keep_half_times, normalise
+from ingest.normalise import (
+    Fault,
+    Normalised,
+    add_column,
+    instant_column,
+    keep_half_times,
+    normalise,
+)
 from ingest.plan import SIGNED_SIDE, ColumnPlan, Plan, value_type
 from ingest.quick_instants import quick_instants
 from ingest.table_texts import OUTER, tidied
@@ -150,13 +156,7 @@ def _instants(plan: Plan, raw: pl.DataFrame, result: Normalised) -> pl.Series:
         return quick[0]
     tidy, _ = tidied(raw.select(str(index) for index in dict.fromkeys(indices)))
     cells = [tidy.get_column(str(index)) for index in indices]
-    found = instants(plan.time, cells)
-    for row, code in found.faults.items():
-        text = next((c[row] for c in cells if c[row] is not None), "")
-        result.faults.append(Fault(row, plan.time.roles[0][1], text, code, plan.time.column))
-    result.skipped, result.doubled = found.skipped, found.doubled
-    keep_half_times(plan, cells, found.utc, result)
-    return found.utc
+    return instant_column(plan, cells, result)
 
 
 def _keep_half_times(plan: Plan, raw: pl.DataFrame, utc: pl.Series, result: Normalised) -> None:

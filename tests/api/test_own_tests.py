@@ -30,6 +30,14 @@ def post(client, path, body, status=201, **headers):
     return answer.json()
 
 
+def key_of(store, **limits):
+    """The header of a new key."""
+    state = ServiceState(store)
+    key = create_key(state, "app", ["read:profiles", "import"], **limits)[1]
+    state.close()
+    return {"authorization": f"Bearer {key}"}
+
+
 def sitting(test, leaves, attempt):
     balls = [{"station": n, "leave_m": leave} for n, leave in enumerate(leaves, start=1)]
     return {"test": test, "attempt_id": attempt, "at_utc": "2026-05-04T17:30:00Z", "balls": balls}
@@ -133,14 +141,8 @@ def test_a_taken_name_a_built_in_and_an_unknown_test_are_refused(client):
 def test_a_test_of_one_coach_is_not_another_coachs(client, store):
     save_player(store, Player("pmora1", "Ana", coach="Mora"))
     save_player(store, Player("pbo11", "Ben", coach="Bo"))
-    state = ServiceState(store)
-    scopes = ["read:profiles", "import"]
-    mora, bo = (
-        {"authorization": f"Bearer {create_key(state, name, scopes, coach=name)[1]}"}
-        for name in ("Mora", "Bo")
-    )
-    limited = create_key(state, "app", scopes, coach="Mora", players=["pmora1"])[1]
-    state.close()
+    mora, bo = (key_of(store, coach=name) for name in ("Mora", "Bo"))
+    app = key_of(store, coach="Mora", players=["pmora1"])
     post(client, "/v1/tests", LADDER, **mora)
     assert client.get("/v1/tests/pitch_ladder", headers=bo).status_code == 404
     assert client.get("/v1/tests/pitch_ladder", headers=mora).status_code == 200
@@ -149,7 +151,6 @@ def test_a_test_of_one_coach_is_not_another_coachs(client, store):
     post(client, "/v1/players/pbo11/test-scores", one, 404, **bo)
     other = LADDER | {"title": "Another Ladder"}
     assert post(client, "/v1/tests", other, **bo)["version"] == 1
-    app = {"authorization": f"Bearer {limited}"}
     assert post(client, "/v1/tests", other, 403, **app)["code"] == "limited_to_names"
     titles = [json.loads(client.get("/v1/tests/pitch_ladder", headers=h).text) for h in (mora, bo)]
     assert [one["title"] for one in titles] == ["Pitch Ladder", "Another Ladder"]
@@ -164,15 +165,8 @@ def test_a_name_means_the_test_of_that_name_and_no_title_of_another(client):
 
 def test_two_coaches_tests_of_one_name_are_both_listed_and_neither_leaks(client, store):
     save_player(store, Player("pmora1", "Ana", coach="Mora"))
-    state = ServiceState(store)
-    scopes = ["read:profiles", "import"]
-    mora, bo = (
-        {"authorization": f"Bearer {create_key(state, name, scopes, coach=name)[1]}"}
-        for name in ("Mora", "Bo")
-    )
-    diary = create_key(state, "diary", scopes, players=["pmora1"])[1]
-    other = create_key(state, "other", scopes, players=["pada1"])[1]
-    state.close()
+    mora, bo = (key_of(store, coach=name) for name in ("Mora", "Bo"))
+    diary, other = (key_of(store, players=[name]) for name in ("pmora1", "pada1"))
     post(client, "/v1/tests", LADDER, **mora)
     post(client, "/v1/tests", LADDER | {"title": "Another Ladder"}, **bo)
     post(client, "/v1/tests/pitch_ladder/versions", RULES | {"target": 4}, **mora)
@@ -184,14 +178,14 @@ def test_two_coaches_tests_of_one_name_are_both_listed_and_neither_leaks(client,
     both = [("pitch_ladder@1", "Bo"), ("pitch_ladder@2", "Mora")]
     assert listed() == both
     assert listed(**mora) == both[1:]
-    assert listed(authorization=f"Bearer {diary}") == both[1:]
-    assert listed(authorization=f"Bearer {other}") == []
+    assert listed(**diary) == both[1:]
+    assert listed(**other) == []
     refused = post(client, "/v1/tests/pitch_ladder/versions", RULES | {"target": 2}, 409)
     assert "Several coaches" in refused["detail"]
     text = client.get("/tests").text
     assert ("Another Ladder" in text, "Pitch Ladder" in text) == (True, True)
     assert text.count('id="pitch_ladder"') == 1
-    forbidden = client.get("/tests", headers={"authorization": f"Bearer {other}"}).text
+    forbidden = client.get("/tests", headers=other).text
     assert "pitch_ladder" not in forbidden
 
 

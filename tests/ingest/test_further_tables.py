@@ -1,12 +1,9 @@
 """Sessions with headers of their own in one text, and sheets of one workbook: read together."""
 
-import io
-
-import openpyxl
-
 from ingest.options import Options
 from ingest.preview_json import as_preview
 from ingest.read_export import read_export
+from tests.ingest.workbooks import workbook
 
 HEAD = ["Shot", "Time", "Club", "Ball Speed (mph)", "Launch (deg)", "Carry (yd)"]
 FIRST = [
@@ -19,18 +16,6 @@ AVERAGES = [["Club", "Ball Speed (mph)", "Carry (yd)"], ["SW", 26.6, 11.5]]
 
 def text(*tables):
     return "\n\n".join("\n".join(",".join(map(str, row)) for row in rows) for rows in tables) + "\n"
-
-
-def workbook(**sheets):
-    book = openpyxl.Workbook()
-    book.remove(book.active)
-    for title, rows in sheets.items():
-        sheet = book.create_sheet(title)
-        for row in rows:
-            sheet.append(row)
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
 
 
 def preview(source):

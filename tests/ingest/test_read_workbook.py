@@ -1,27 +1,13 @@
 """Workbooks: one sheet of text per filled sheet, with row numbers as lines."""
 
 import datetime as dt
-import io
 
-import openpyxl
 import pytest
 
 from ingest.errors import NotTabular
 from ingest.read_csv import read_sheets
 from ingest.sheet import lines_covered
-
-
-def workbook(**sheets: list[list[object]]) -> bytes:
-    book = openpyxl.Workbook()
-    book.remove(book.active)
-    for title, rows in sheets.items():
-        page = book.create_sheet(title)
-        for row in rows:
-            page.append(row)
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
-
+from tests.ingest.workbooks import workbook
 
 SHOTS = [
     [None, "Session report"],
