@@ -19,6 +19,7 @@ from ingest.worded_columns import WORDED, club_columns
 from ingest.words import words
 
 _INTEGER_CELL = re.compile(r"^(\D{0,12}?)(\d{1,15})(?:[.,]0+)?\D{0,3}$", re.ASCII)
+Cells = Sequence[pl.Series]
 _INTEGER = r"^\D{0,12}?(\d{1,15})(?:[.,]0+)?\D{0,3}$"
 
 
@@ -85,7 +86,7 @@ def add_column(
         columns["loft_deg"] = first.zip_with(first.is_not_null(), second)
 
 
-def instant_column(plan: Plan, cells: Sequence[pl.Series], result: Normalised) -> pl.Series:
+def instant_column(plan: Plan, cells: Cells, result: Normalised) -> pl.Series:
     """The instants that cells, one series for each role of the time plan, name together."""
     assert plan.time is not None
     found: Instants = instants(plan.time, cells)
@@ -97,9 +98,7 @@ def instant_column(plan: Plan, cells: Sequence[pl.Series], result: Normalised) -
     return found.utc
 
 
-def keep_half_times(
-    plan: Plan, cells: Sequence[pl.Series], utc: pl.Series, result: Normalised
-) -> None:
+def keep_half_times(plan: Plan, cells: Cells, utc: pl.Series, result: Normalised) -> None:
     """Keep the text of a date without its clock time, or the reverse: it gives no instant."""
     assert plan.time is not None
     if plan.time.open:
