@@ -1,12 +1,14 @@
 """The description of the service as one page for people: no script, nothing from elsewhere."""
 
 import json
+import re
 from functools import cache
 from importlib import resources
 from typing import Any
 
 from fastapi import FastAPI
 from jinja2 import Environment, PackageLoader, select_autoescape
+from markupsafe import Markup, escape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
@@ -20,6 +22,8 @@ Json = dict[str, Any]  # a JSON document
 
 POLICY = "default-src 'none'; style-src 'self'; base-uri 'none'; frame-ancestors 'none'"
 MINUTES = {"Cache-Control": "private, max-age=300", "Content-Security-Policy": POLICY}
+
+BETWEEN = re.compile(r"`([^`]+)`")
 
 OWN_CODES = {
     "no_valid_key": "no key, or one that is unknown, expired or revoked",
@@ -78,7 +82,14 @@ def _below(
 
 @cache
 def _templates() -> Environment:
-    return Environment(loader=PackageLoader("api"), autoescape=select_autoescape())
+    made = Environment(loader=PackageLoader("api"), autoescape=select_autoescape())
+    made.filters["coded"] = coded
+    return made
+
+
+def coded(text: str) -> Markup:
+    """A description with what stands between backticks set as code."""
+    return Markup(BETWEEN.sub(r"<code>\1</code>", str(escape(text))))
 
 
 def operations(document: Json) -> list[Json]:

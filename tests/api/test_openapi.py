@@ -102,6 +102,11 @@ def test_the_docs_page_explains_every_member_and_copies_every_request(client):
     assert client.get("/v1/openapi.json").json() == client.get("/openapi.json").json()
 
 
+def test_code_in_descriptions_is_set_as_code_and_nothing_else():
+    said = docs_page.coded("take `a` <b> and `<script>`")
+    assert said == "take <code>a</code> &lt;b&gt; and <code>&lt;script&gt;</code>"
+
+
 def test_a_request_to_copy_is_quoted_for_a_shell():
     operation = {
         "method": "PATCH",
