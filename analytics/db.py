@@ -89,6 +89,7 @@ class _Rows:
 
 
 _rows_of: WeakKeyDictionary[Connection, _Rows] = WeakKeyDictionary()
+_views_of: WeakKeyDictionary[Connection, set[str]] = WeakKeyDictionary()
 
 
 def open_store(
@@ -169,8 +170,10 @@ def ask(
         return found
     with _own_errors():
         _hold_rows(connection)
-        if views is not None:
+        made = _views_of.setdefault(connection, set())
+        if views is not None and views not in made:
             connection.execute(sql(views))
+            made.add(views)
         found = connection.sql(sql(question), params=given).to_arrow_table()
     if key is not None:
         _kept.put(key, found)
