@@ -88,8 +88,7 @@ class CurveStack:
         shot_variance = float(self.fit.shot_variance[i])
         tail = self.tails()
         marked = int(table.n_coach[i] + table.n_rule[i])
-        balls = int(table.n[i]) + marked
-        share_low, share_high = wilson(marked, balls)
+        share_low, share_high = wilson(marked, int(table.n[i]) + marked)
         loft = float(table.loft_deg[i])
         return CarryCurve(
             player_id=table.players[table.player[i]],

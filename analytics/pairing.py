@@ -2,14 +2,14 @@
 
 `pair` is the way in. The steps, one module each: clean the logs (`pairing_logs`), read what the
 swing log says by itself (`pairing_evidence`), list clock offsets worth a look (`pairing_offsets`),
-follow each closely (`pairing_track`), let the clock jump (`pairing_steps`; all of this
-in one call: `pairing_search`), judge
-(`pairing_verdict`, `pairing_chance`), make one-to-one pairs (`pairing_assign`), state the clock map
-(`pairing_clock`), and say what every other swing was (`pairing_roles`, `pairing_rehearsals`).
+follow each closely (`pairing_track`), let the clock jump (`pairing_steps`; all of this in one call:
+`pairing_search`), judge (`pairing_verdict`, `pairing_chance`), make one-to-one pairs
+(`pairing_assign`), state the clock map (`pairing_clock`), and say what every other swing was
+(`pairing_roles`, `pairing_rehearsals`).
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -104,14 +104,12 @@ def pair(
     problem, found = explanations(shots, seen, settled)
     found = without_chance_jumps(problem, found)
     judgement = beyond_chance(problem, found, judge(problem, found))
-    rivals = tuple(
-        Rival(float(one.tracks.offset_s[0]), one.log_evidence)
-        for one in found[1 : RIVALS_SHOWN + 1]
+    best, *rivals = (
+        Rival(float(one.tracks.offset_s[0]), one.log_evidence) for one in found[: RIVALS_SHOWN + 1]
     )
     if judgement.verdict != "paired":
-        best = Rival(float(found[0].tracks.offset_s[0]), found[0].log_evidence)
         return _refusal(shots, seen, judgement, (best, *rivals), pinned)
-    return _accepted(problem, found[0], judgement, rivals, by_hand)
+    return _accepted(problem, found[0], judgement, tuple(rivals), by_hand)
 
 
 def _indices(shots: Side, swings: Side, rows: Iterable[tuple[int, int]]) -> set[tuple[int, int]]:
@@ -164,20 +162,18 @@ def _accepted(
             Pair(int(shots.row[j]), int(swings.row[swing_of[j]]), float(min(chance[j], 1.0)))
             for j in np.flatnonzero(has)
         ),
-        tuple(
-            Rehearsal(
-                int(swings.row[one.swing]),
-                None if one.shot is None else int(shots.row[one.shot]),
-                one.role,
-                one.probability,
-            )
-            for one in rehearsals
-        ),
+        tuple(_in_rows(one, shots, swings) for one in rehearsals),
         tuple((int(swings.row[k]), why) for k, why in other) + swings.left_out,
         tuple(1.0 - claim[k] for k, _ in other) + (1.0,) * len(swings.left_out),
         _unpaired(problem, clock, swing_of) + shots.left_out,
         tuple(map(float, sensor_s - clock.sensor_time(launch_s))),
     )
+
+
+def _in_rows(one: Rehearsal, shots: Side, swings: Side) -> Rehearsal:
+    """A rehearsal by rows of the logs as they came."""
+    shot = None if one.shot is None else int(shots.row[one.shot])
+    return replace(one, swing=int(swings.row[one.swing]), shot=shot)
 
 
 def _with_pins(pinned: dict[int, int], swing_of: Ints, chance: Floats) -> tuple[Ints, Floats]:

@@ -20,7 +20,6 @@ from analytics.pairing_track import (
     Tracks,
     follow,
     join,
-    predicted,
     start_tracks,
     take_fit,
 )
@@ -254,13 +253,3 @@ def without(problem: Problem, one: Alignment, number: int) -> Alignment:
     starts = np.array(one.starts)[kept]
     starts[0] = 0
     return _refitted(problem, one.tracks.take(kept), starts)
-
-
-def jump_sizes(problem: Problem, one: Alignment) -> list[tuple[int, float]]:
-    """First shot after each jump and the size of the jump there, seconds."""
-    expected = predicted(problem, one.tracks)
-    return [
-        (start, float(expected[k, start] - expected[k - 1, start]))
-        for k, start in enumerate(one.starts)
-        if k > 0
-    ]
