@@ -177,5 +177,9 @@ def _too_early(cells: Sequence[LadderCell], curve: CarryCurve | None, ratio: Run
     """What the carry or the run still lacks before a plan can rest on this club."""
     early = [cell.centre.need for cell in cells if cell.centre.state == "too_early"]
     carry = curve.need if curve is not None else (early[0] if early else "")
-    run = f"run of {ratio.n_shots} of {CENTRE.shots} balls" if ratio.n_shots < CENTRE.shots else ""
+    run = (
+        f"run known of {ratio.n_shots} of {CENTRE.shots} balls"
+        if ratio.n_shots < CENTRE.shots
+        else ""
+    )
     return ", ".join(part for part in (carry, run) if part)

@@ -54,7 +54,7 @@ def test_what_is_not_known_is_said(tmp_path) -> None:
     found = plan_clubs(in_memory({"shots": shots}), "ana1")
     club = found.clubs[0]
     assert club.run_ratio == CHART["LW"]
-    assert club.too_early == "6 of 10 shots, 1 of 2 days, run of 0 of 10 balls"
+    assert club.too_early == "6 of 10 shots, 1 of 2 days, run known of 0 of 10 balls"
     assert "LW: run from the trade's chart" in found.assumed[0]
     assert "start directions spread" in found.assumed[1]
     assert club.carry_low_m < 5.0 < club.carry_high_m

@@ -178,7 +178,7 @@ def test_a_chip_is_planned_and_a_plan_that_cannot_be_is_refused_in_words(page):
     path = f"/players/{TOBIAS}/plan"
     words = plain(page.get(f"{path}?edge=18&hole=41&speed=9.5").text)
     # Only SW has runs in the demo: what is compared with it rests on the trade's chart.
-    assert re.search(r"Play it with SW too early (PW|9I): run of 0 of 10 balls", words)
+    assert re.search(r"Play it with SW too early (PW|9I): run known of 0 of 10 balls", words)
     assert "not on" not in words
     refused = plain(page.get(f"{path}?edge=18&hole=400&speed=9.5").text)
     assert "What to do:" in refused
