@@ -56,6 +56,9 @@ def _width(quick: bool) -> Iterator[Row]:
                 covered = f"{found.covered['own']:.0f} % against {found.covered[other]:.0f} %"
                 name = f"band width over {other}, {label} (covers {covered})"
                 yield Row(name, GROUP, None, ratio, f"at most {limit}", ratio <= limit)
+            ratio = found.half["all known"] / found.half["mixed"]
+            name = f"least width that any method can have over mixed, {label}"
+            yield Row(name, GROUP, None, ratio, "tells what can be reached", True)
             if n_balls == 10:
                 ratio = found.seconds["mixed"] / found.seconds["own"]
                 name = f"MixedLM's time over ours, {n_players} curves, {label}"

@@ -4,6 +4,9 @@ All three see the same balls and are asked for the band of one fresh clean ball 
 least squares per player as it stands in any textbook, and statsmodels' MixedLM with random level
 and slope by player, its predictions from the usual best linear unbiased ones. Once without any
 mishit, once with one ball in twenty mishit.
+
+`all known` is what nobody can be narrower than: it is told how players differ, each player's own
+spreads, the device's error and which balls were mishits, and has only level and exponent to find.
 """
 
 import time
@@ -16,7 +19,7 @@ from statsmodels.regression.mixed_linear_model import MixedLM
 
 from analytics.carry_curve import curve_stack
 from analytics.curve_bands import bands
-from tests.analytics.simulated_players import World, connection, draw_truth, hit
+from tests.analytics.simulated_players import CLUBS, World, connection, draw_truth, hit
 
 COUNTS = (3, 5, 10, 20, 50)
 WORLD = World(n_days=3, speed_noise=0.02, seed=31)
@@ -50,6 +53,7 @@ def width(n_balls: int, mishits: float, n_players: int, mixed: bool) -> Width:
     seconds = {"own": min(own_s)}
     own = bands(stack, fresh.player, fresh.speed_mps, 0.9)
     ends = {"own": own.one_shot, "least squares": _least_squares(x, y, at)}
+    ends["all known"] = _all_known(world, truth, balls, at)
     if mixed:
         start = time.process_time()
         fitted = _mixed_fit(x, y)
@@ -73,6 +77,33 @@ def _least_squares(x, y, at):
     half = stats.t.ppf(0.95, n - 2) * np.sqrt(s2 * (1 + 1 / n + (at - mx) ** 2 / sxx))
     middle = my + slope * (at - mx)
     return (middle - half).ravel(), (middle + half).ravel()
+
+
+def _all_known(world, truth, balls, at):
+    """The exact posterior band of one fresh ball, everything but the player's own line known."""
+    x, y, day, mishit = (
+        part.reshape(world.n_players, -1)
+        for part in (np.log(balls.speed_mps / 10), np.log(balls.carry_m), balls.day, balls.mishit)
+    )
+    loft = (50.0 - CLUBS[0][1]) * 0.025
+    usual = np.array([world.level[0] + loft, world.exponent[0]])
+    prior = np.diag([1 / world.level[1] ** 2, 1 / world.exponent[1] ** 2])
+    read = (world.exponent[0] * world.speed_noise) ** 2
+    lows, highs = [], []
+    for i in range(world.n_players):
+        ball, between = truth.shot_sd[i] ** 2 + read, truth.day_sd[i] ** 2
+        kept = ~mishit[i]
+        z = np.column_stack([np.ones(kept.sum()), x[i, kept]])
+        same = day[i, kept][:, None] == day[i, kept]
+        weight = np.linalg.inv(ball * np.eye(kept.sum()) + between * same)
+        covariance = np.linalg.inv(z.T @ weight @ z + prior)
+        line = covariance @ (z.T @ weight @ y[i, kept] + prior @ usual)
+        there = np.column_stack([np.ones(at.shape[1]), at[i]])
+        spread = np.einsum("ij,jk,ik->i", there, covariance, there)
+        half = 1.6449 * np.sqrt(spread + ball + between)
+        lows.append(there @ line - half)
+        highs.append(there @ line + half)
+    return np.concatenate(lows), np.concatenate(highs)
 
 
 def _mixed_fit(x, y):

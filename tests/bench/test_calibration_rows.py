@@ -16,6 +16,12 @@ def test_bands_are_narrower_than_least_squares_with_few_balls():
     assert found.half["own"] < 0.7 * found.half["least squares"]
 
 
+def test_the_least_width_is_that_of_a_band_which_holds():
+    found = width(10, 0.05, 300, mixed=False)
+    assert abs(found.covered["all known"] - 90) <= 3
+    assert found.half["all known"] < found.half["least squares"]
+
+
 def test_equal_rungs_are_seldom_told_apart():
     assert false_gaps(20, 4, shared_days=False, n_players=300) <= 0.07
 
