@@ -104,12 +104,13 @@ def pool_variances(
 def inverse_trigamma(value: float) -> float:
     """The positive number whose trigamma is `value`, by Newton's rule on the reciprocal.
 
-    Source: Smyth (2004), appendix.
+    Source: Smyth (2004), appendix; trigamma and its slope as Hurwitz zeta functions, Abramowitz
+    and Stegun (1964) 6.4.10.
     """
     y = 0.5 + 1 / value
     for _ in range(50):
-        tri = float(special.polygamma(1, y))
-        change = tri * (1 - tri / value) / float(special.polygamma(2, y))
+        tri = float(special.zeta(2, y))
+        change = tri * (1 - tri / value) / float(-2 * special.zeta(3, y))
         y += change
         if abs(change) < 1e-12 * y:
             break
