@@ -44,12 +44,13 @@ MOMENTS = (
 )  # fmt: skip
 
 
-def curve_rows(balls: pa.Table, usual_sd: float) -> pa.Table:
+def curve_rows(balls: pa.Table, usual_sd: float, cut: float = CUT) -> pa.Table:
     """One row per curve × session, from the answer to `carry_curve`.
 
     Args:
         balls: sorted by curve and session.
         usual_sd: standard deviation of ln carry of a curve where the data do not tell.
+        cut: robust standard deviations from the middle at which a ball is a mishit.
 
     Returns: KEYS and `loft_deg` as they came, and MOMENTS: clean balls, their means and population
         variances, their extremes of x; balls called mishits by the coach and by the rule, mean
@@ -66,12 +67,12 @@ def curve_rows(balls: pa.Table, usual_sd: float) -> pa.Table:
         np.cumsum(starts) - 1,
         np.cumsum(_changes(balls, CURVE_KEYS)) - 1,
     )
-    return _table(balls, np.flatnonzero(starts), _moments(read, usual_sd))
+    return _table(balls, np.flatnonzero(starts), _moments(read, usual_sd, cut))
 
 
-def _moments(read: _Balls, usual_sd: float) -> FloatArray:
+def _moments(read: _Balls, usual_sd: float, cut: float) -> FloatArray:
     """MOMENTS of every cell, shape (12, cells)."""
-    middle, reach = _judged_by(read, usual_sd)
+    middle, reach = _judged_by(read, usual_sd, cut)
     reach_of_row = np.select([read.said < 0, read.said > 0], [-1.0, np.inf], reach[read.curve])
     middle_of_row = middle[read.curve]
     ends = np.cumsum(read.size)
@@ -89,12 +90,12 @@ def _moments(read: _Balls, usual_sd: float) -> FloatArray:
     return np.concatenate(pieces, axis=1)
 
 
-def _judged_by(read: _Balls, usual_sd: float) -> tuple[FloatArray, FloatArray]:
+def _judged_by(read: _Balls, usual_sd: float, cut: float) -> tuple[FloatArray, FloatArray]:
     n_curves = int(read.curve[-1]) + 1
     heard = read.said >= 0
     r = read.r if heard.all() else read.r[np.repeat(heard, read.size)]
     size = total(np.where(heard, read.size, 0.0), read.curve, n_curves).astype(np.intp)
-    return middle_and_reach(r, size, CUT, usual_sd)
+    return middle_and_reach(r, size, cut, usual_sd)
 
 
 def _pieces(read: _Balls, ends: IntArray) -> Iterator[slice]:

@@ -14,6 +14,7 @@ import pyarrow as pa
 import pytest
 
 from analytics.curve_cells import PRIOR_EXPONENT
+from analytics.curve_rows import curve_rows
 from analytics.db import ask, in_memory, sql
 from analytics.errors import BadQuestion
 from analytics.regression import least_squares, lines
@@ -72,7 +73,7 @@ def test_numacc4_by_sql():
 
 
 def struck(x, y):
-    """Balls whose ln speed and ln carry are x and y: what the curve's own SQL reads."""
+    """Balls whose ln speed and ln carry are x and y: what a curve is made of."""
     n = len(x)
     nothing = np.zeros(n, dtype=int)
     balls = Balls(nothing, nothing, nothing, 10 * np.exp(x), np.exp(y), nothing.astype(bool))
@@ -81,14 +82,8 @@ def struck(x, y):
 
 def moments(con):
     con.execute(sql("strikes"))
-    given = {
-        "strikes": "strikes_club",
-        "by_swing_length": False,
-        "exponent": PRIOR_EXPONENT,
-        "cut": 1e9,
-        "spread": 1.0,
-    }
-    (row,) = ask(con, "carry_curve", given).to_pylist()
+    given = {"strikes": "strikes_club", "by_swing_length": False, "exponent": PRIOR_EXPONENT}
+    (row,) = curve_rows(ask(con, "carry_curve", given), 1.0, cut=1e9).to_pylist()
     return row
 
 
