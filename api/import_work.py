@@ -10,7 +10,7 @@ from api.after_change import after_change
 from ingest.answering import answered
 from ingest.errors import BadOption, IngestError
 from ingest.hand_entry import LAYOUT
-from ingest.import_file import import_file
+from ingest.import_file import Imported, import_all_sheets, import_file
 from ingest.ledger_entry import options_from_text
 from ingest.options import Options
 from ingest.players import load_player
@@ -39,7 +39,7 @@ def take_in_upload(store: Path, player_id: str, upload: Path | bytes, asked: Jso
         reason = "The bytes that were kept are not the ones that were sent; nothing was taken in."
         damaged = {"code": "upload_damaged", "reason": reason, "mend": "Send the file again."}
         return {"problem": damaged | {"file": name}}
-    return _taken(store, player_id, upload, name, options_of(asked["options"]))
+    return _taken(store, player_id, upload, name, options_of(asked["options"]), all_sheets=True)
 
 
 def _sha256(upload: Path | bytes) -> str:
@@ -85,12 +85,18 @@ def _taken(
     options: Options,
     *,
     ready: Prepared | None = None,
+    all_sheets: bool = False,
 ) -> Json:
     try:
         sweep(store)
         player = load_player(store, player_id)
-        taken = import_file(store, source, player, name=name, options=options, ready=ready)
-        if taken.new:
+
+        def take(said: Options) -> Imported:
+            return import_file(store, source, player, name=name, options=said, ready=ready)
+
+        found = import_all_sheets(take, options) if all_sheets else [take(options)]
+        taken = found[0]
+        if any(one.new for one in found):
             after_change(store, player_id)
     except IngestError as error:
         return _problem(error)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from api.after_change import after_change
 from ingest.errors import IngestError, NotReadable
-from ingest.import_file import Imported, import_file
+from ingest.import_file import Imported, import_all_sheets, import_file
 from ingest.importers import endings
 from ingest.options import Options
 from ingest.overlap import Known
@@ -51,25 +51,18 @@ def take_in(
     files = list(expand(sources, root(store)))
     known, batch = Known(store), Batch(store)
 
-    def take(source: Path | bytes, ready: Prepared | None) -> Taken:
-        name = source.name if isinstance(source, Path) else "standard input"
-        try:
-            _must_exist(source)
-            return import_file(
-                store, source, player, name=name, options=options, batch=batch, known=known,
-                ready=ready,
-            )  # fmt: skip
-        except IngestError as error:
-            return Refused(name, error)
-        finally:
-            if ready is not None:
-                ready.discard()
+    def take(source: Path | bytes, ready: Prepared | None, said: Options) -> Imported:
+        _must_exist(source)
+        return import_file(
+            store, source, player, name=_name_of(source), options=said, batch=batch, known=known,
+            ready=ready,
+        )  # fmt: skip
 
     outcomes: list[Taken] = []
     coming = prepared_ahead(store, files, player, options)
     try:
         for done, (source, ready) in enumerate(zip(files, coming, strict=True), start=1):
-            outcomes.append(take(source, ready))
+            outcomes += _sheets_of(take, source, ready, options or Options())
             if done % FILES_PER_COMMIT == 0:
                 batch.commit()
             if progress:
@@ -81,6 +74,30 @@ def take_in(
     if any(isinstance(outcome, Imported) and outcome.new for outcome in outcomes):
         after_change(store, player.player_id)
     return outcomes
+
+
+Take = Callable[[Path | bytes, Prepared | None, Options], Imported]
+
+
+def _sheets_of(
+    take: Take, source: Path | bytes, ready: Prepared | None, given: Options
+) -> list[Taken]:
+    """What becomes of one file: mostly one import, several for a workbook of several kinds."""
+
+    def one(said: Options) -> Imported:
+        return take(source, ready if said is given else None, said)
+
+    try:
+        return list(import_all_sheets(one, given))
+    except IngestError as error:
+        return [Refused(_name_of(source), error)]
+    finally:
+        if ready is not None:
+            ready.discard()
+
+
+def _name_of(source: Path | bytes) -> str:
+    return source.name if isinstance(source, Path) else "standard input"
 
 
 def expand(sources: Iterable[Path | bytes], leave_out: Path) -> Iterator[Path | bytes]:

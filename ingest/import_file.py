@@ -8,6 +8,7 @@ Rules
    the same bytes for another player are an error that asks whose they are.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -150,6 +151,22 @@ def _take_back_successors(store: Path, ledger: Ledger, mine: list[Ledger]) -> No
             undo(store, other.player_id, other.import_id)
 
 
+def import_all_sheets(take: Callable[[Options], Imported], given: Options) -> list[Imported]:
+    """What `take` imports, and the sheets of other kinds in the same workbook, each as its own.
+
+    Raises: what `take` does.
+    """
+    first = take(given)
+    kinds = first.ledger.details.get("other_kinds", [])
+    return [first, *(take(replace(given, kind=kind)) for kind in kinds)]
+
+
+def _of_other_sheets(old: Ledger, new: Ledger) -> bool:
+    """Whether both came from one workbook and from different sheets of it."""
+    before, now = old.details.get("sheets", []), new.details.get("sheets", [])
+    return bool(before and now) and not set(before) & set(now)
+
+
 def _replaced(earlier: list[Ledger], ledger: Ledger) -> str | None:
     gone = {old.supersedes for old in earlier}
     standing = [
@@ -158,5 +175,6 @@ def _replaced(earlier: list[Ledger], ledger: Ledger) -> str | None:
         if old.player_id == ledger.player_id
         and old.import_id not in gone
         and old.import_id != ledger.import_id
+        and not _of_other_sheets(old, ledger)
     ]
     return standing[-1] if standing else None

@@ -31,6 +31,11 @@ def may_join(first: Reading, other: Reading) -> bool:
     return len(own & theirs) >= _SHARED * len(theirs) > 0
 
 
+def tells_events(reading: Reading) -> bool:
+    """Whether its rows are told apart by a number or an instant, as those of averages are not."""
+    return bool(_columns(reading) & {*_NUMBERS, INSTANT[reading.kind]})
+
+
 def _columns(reading: Reading) -> set[str]:
     return {entry.column for entry in reading.mapped}
 

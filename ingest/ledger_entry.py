@@ -77,7 +77,15 @@ def _details(reading: Reading) -> dict[str, object]:
         "structure": [{"line": entry.line, "kind": entry.kind} for entry in reading.structure],
         "repeats": runs_of_repeats(reading.repeats),
         "questions": [question_as_json(entry) for entry in reading.questions],
+        **_of_workbook(reading),
     }
+
+
+def _of_workbook(reading: Reading) -> dict[str, object]:
+    """Which sheets were read, of a workbook with several."""
+    if not reading.other_sheets:
+        return {}
+    return {"sheets": list(reading.sheets), "other_kinds": list(reading.other_kinds)}
 
 
 def runs_of_repeats(repeats: Sequence[Repeat]) -> list[dict[str, int]]:

@@ -39,6 +39,8 @@ def as_preview(reading: Reading) -> Json:
         preview |= {"code": reading.code, "reason": reading.reason, "mend": reading.mend}
     if reading.other_sheets:
         preview["other_sheets"] = list(reading.other_sheets)
+    if reading.other_kinds:
+        preview["other_kinds"] = list(reading.other_kinds)
     return preview
 
 

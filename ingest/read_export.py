@@ -4,11 +4,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from ingest.assign import choose_kind
 from ingest.containers import opened, whole
 from ingest.errors import BadOption
 from ingest.headers import fit
 from ingest.importers import START_BYTES, importer_for, importers, read_with
-from ingest.joined_reading import joined, may_join
+from ingest.joined_reading import joined, may_join, tells_events
 from ingest.layout_files import all_layouts, find_layout
 from ingest.option_check import check_options
 from ingest.options import Options
@@ -42,11 +43,15 @@ def read_export(source: Path | bytes, *, name: str, options: Options | None = No
     def read(sheet: Sheet) -> Reading:
         return read_sheet(sheet, name=name, options=chosen, layouts=layouts)
 
-    best = max(sheets, key=lambda sheet: (fit(sheet.header), len(sheet.records)))
+    own = _of_kind(sheets, chosen.kind)
+    best = max(own, key=lambda sheet: (fit(sheet.header), len(sheet.records)))
     reading = _with_second_tables(best, read)
     if len(sheets) == 1:
         return reading
-    return _with_more_sheets(sheets, best, reading, read)
+    found = _with_more_sheets(own, best, reading, read)
+    left = [s for s in sheets if s.name not in found.sheets]
+    kinds = () if chosen.kind else _kinds_of(left, found, read)
+    return replace(found, other_sheets=tuple(sheet.name for sheet in left), other_kinds=kinds)
 
 
 def _check_headers(options: Options, sheets: Sequence[Sheet]) -> None:
@@ -80,21 +85,37 @@ def _with_second_tables(sheet: Sheet, read: Read) -> Reading:
 def _with_more_sheets(
     sheets: Sequence[Sheet], best: Sheet, reading: Reading, read: Read
 ) -> Reading:
-    """With the rows of every sheet of a workbook that fits the best one; the others are named.
+    """With the rows of every sheet of a workbook that fits the best one.
 
     Lines count on from sheet to sheet.
     """
     fitting = [s for s in sheets if s is best or may_join(reading, read(s))]
-    others = tuple(sheet.name for sheet in sheets if sheet not in fitting)
+    names = tuple(sheet.name for sheet in fitting)
     if len(fitting) == 1:
-        return replace(reading, other_sheets=others)
+        return replace(reading, sheets=names)
     found, above = [], 0
     for sheet in fitting:
         found.append(_with_second_tables(shifted(sheet, above), read))
         above += sheet.n_lines
     first = found[fitting.index(best)]
     ordered = [first, *(one for one in found if one is not first)]
-    return replace(joined(ordered), n_lines=above, other_sheets=others)
+    return replace(joined(ordered), n_lines=above, sheets=names)
+
+
+def _of_kind(sheets: Sequence[Sheet], kind: str | None) -> Sequence[Sheet]:
+    """The sheets whose headers name that kind; all where none does, or no kind is asked for."""
+    if kind is None or len(sheets) == 1:
+        return sheets
+    return [sheet for sheet in sheets if choose_kind(sheet.header) == kind] or sheets
+
+
+def _kinds_of(sheets: Sequence[Sheet], first: Reading, read: Read) -> tuple[str, ...]:
+    """The other kinds among these sheets whose rows say which event each of them is."""
+    if first.outcome != "ok":
+        return ()
+    found = [reading for sheet in sheets if (reading := read(sheet)).outcome == "ok"]
+    kinds = [one.kind for one in found if one.kind != first.kind and tells_events(one)]
+    return tuple(dict.fromkeys(kinds))
 
 
 def _plugged_in(source: Path | bytes, name: str) -> list[Sheet]:

@@ -43,6 +43,8 @@ class Reading:
     """Everything that one export holds; a rejected one has no rows and says why.
 
     `table` has the canonical columns that are in the file (SI, UTC) and `source_line`, `extra`.
+    Of a workbook, `sheets` were read and `other_sheets` not; `other_kinds` are the kinds of those
+    that hold events too.
     """
 
     name: str
@@ -66,6 +68,8 @@ class Reading:
     sheet: Sheet | None = None
     plan: Plan | None = None
     other_sheets: tuple[str, ...] = ()
+    sheets: tuple[str, ...] = ()
+    other_kinds: tuple[str, ...] = ()
 
 
 def read_sheet(

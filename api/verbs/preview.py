@@ -53,8 +53,16 @@ def command(file: Path, as_json: bool, **given: object) -> int:
     return SOME_OPEN if reading.set_aside or reading.questions else 0
 
 
+def _print_other_sheets(reading: "Reading") -> None:
+    if reading.other_sheets:
+        names = ", ".join(name.partition("#")[2] for name in reading.other_sheets)
+        kinds = " or ".join(f"--kind {kind}" for kind in reading.other_kinds)
+        click.echo(f"Other sheets: {names}" + (f"; look with {kinds}" if kinds else ""))
+
+
 def _print(reading: "Reading") -> None:
     """The preview in plain words."""
+    _print_other_sheets(reading)
     from ingest.units import unit_word
 
     if reading.outcome == "rejected":
