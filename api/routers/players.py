@@ -53,11 +53,9 @@ Zone = Annotated[
 ]
 
 
-TAG = r'(W/)?"[!#-~]{0,80}"'
 IfMatch = Annotated[
     str | None,
     Header(
-        pattern=rf"^(\*|{TAG}(, ?{TAG}){{0,9}})$",
         description="Only if the player is still what this `ETag` was given for; else 412.",
         examples=["*"],
     ),
