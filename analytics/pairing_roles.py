@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from analytics.pairing_evidence import TEMPO
 from analytics.pairing_logs import Floats, Ints
 from analytics.pairing_patterns import LONG, SHORT
 from analytics.pairing_rehearsals import (
@@ -69,7 +70,7 @@ def label_roles(
     free[swing_of[swing_of >= 0]] = False
     free[list(by_hand)] = False
     strikes = _strikes(problem, one, swing_of)
-    tempo = problem.evidence.signs[0]
+    tempo = problem.evidence.signs[TEMPO]
     slots = slots_before(strikes, swings.time, swings.log_speed, tempo, free)
     _, habit, own = read_rehearsals(slots, strikes.own, swing_of >= 0)
     strikes = bounded(problem, strikes, habit, own, free)
