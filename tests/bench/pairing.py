@@ -89,7 +89,7 @@ def _against(score: Score, aim: Aim) -> Iterator[Row]:
 def _false_acceptance(sessions: int) -> Iterator[Row]:
     for name, most in UNRELATED.items():
         score = measure(name, _sessions(name, sessions))
-        yield _most(f"{name}: unrelated logs accepted", 1 - score.refused, most)
+        yield _most(f"{name}: unrelated logs accepted", score.accepted_share, most)
 
 
 def _calibration(scores: dict[str, Score]) -> Iterator[Row]:

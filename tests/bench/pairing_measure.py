@@ -48,7 +48,11 @@ class Score:
 
     @property
     def refused(self) -> float:
-        return 1 - self.accepted / self.sessions
+        return (self.sessions - self.accepted) / self.sessions
+
+    @property
+    def accepted_share(self) -> float:
+        return self.accepted / self.sessions
 
     @property
     def wrong_share(self) -> float:
