@@ -20,8 +20,13 @@ PER_DAY = 12
 DAYS_MOST = 40
 
 
-def false_gaps(n_balls: int, n_days: int, shared_days: bool, n_players: int = 1000) -> float:
-    """Share of truly equal neighbours called different (clear or too wide)."""
+def false_gaps(
+    n_balls: int, n_days: int, shared_days: bool, n_players: int = 1000, any_ball: bool = False
+) -> float:
+    """Share of truly equal neighbours called different (clear or too wide).
+
+    any_ball: by the middles of all balls, mishits counted in.
+    """
     days = n_days if shared_days else 2 * n_days
     world = World(n_players=n_players, speeds=(8.0, 9.0), seed=41)
     balls = hit(world, draw_truth(world), 2 * n_balls, days, 0)
@@ -30,7 +35,7 @@ def false_gaps(n_balls: int, n_days: int, shared_days: bool, n_players: int = 10
     con = connection(balls, swing_length=np.array(["a", "b"])[names])
     found = ladders(curve_stack(con, "length", by_swing_length=True))
     called = [
-        gap.judgement in {"clear", "too_wide"}
+        (gap.judgement_with_mishits if any_ball else gap.judgement) in {"clear", "too_wide"}
         for ladder in found.values()
         for gap in gaps_between(ladder)
     ]

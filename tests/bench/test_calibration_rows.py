@@ -24,6 +24,7 @@ def test_the_least_width_is_that_of_a_band_which_holds():
 
 def test_equal_rungs_are_seldom_told_apart():
     assert false_gaps(20, 4, shared_days=False, n_players=300) <= 0.07
+    assert false_gaps(20, 4, shared_days=False, n_players=300, any_ball=True) <= 0.07
 
 
 def test_advice_beats_an_even_spread():
