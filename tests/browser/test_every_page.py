@@ -15,6 +15,16 @@ CUT = (
 )
 """Tables that stand on the page and reach beyond it; a chart's own table and a file's first rows
 may be pushed sideways."""
+LOW = (
+    "[...document.querySelectorAll("
+    "'a, button, input:not([type=hidden]), select, textarea, summary')]"
+    ".filter(e => e.checkVisibility() && !e.matches('.skip')"
+    " && getComputedStyle(e).display !== 'inline')"
+    ".map(e => [e, (e.closest('label') || e).getBoundingClientRect().height])"
+    ".filter(([e, height]) => height && height < 43.5)"
+    ".map(([e, height]) => `${e.tagName} ${e.textContent.trim().slice(0, 20)} ${height}`)"
+)
+"""What a thumb is to hit and is lower than 44 px; links inside a sentence are let be."""
 NOT_SWEPT = {
     "/": "leads on to another page, or is the first run, which has a test of its own",
     "/demo": "is there only while the demo is being built, which has a test of its own",
@@ -44,16 +54,19 @@ def test_no_page_is_cut_off_leaves_the_host_or_breaks_the_policy(browser, shown,
     context = browser.new_context(viewport=size, service_workers="block")
     page = context.new_page()
     watch = Watch(shown.address).over(page)
-    wide, cut = [], []
+    wide, cut, low = [], [], {}
     for name in shown.paths:
         opened(page, shown, name, watch)
         if page.evaluate(WIDE):
             wide.append(name)
         if name != "docs" and page.evaluate(CUT):
             cut.append(name)
+        if size is PHONE and name != "docs" and (found := page.evaluate(LOW)):
+            low[name] = found
     context.close()
     assert wide == []
     assert cut == []
+    assert low == {}
     assert watch.foreign == []
     assert watch.errors == []
     assert getattr(shown.app.state, "policy_reports", 0) == 0
