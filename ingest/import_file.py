@@ -25,7 +25,7 @@ from ingest.ledger_entry import (
 )
 from ingest.options import Options
 from ingest.overlap import Known, Overlap
-from ingest.player_rows import ALL
+from ingest.player_rows import ALL, folded
 from ingest.player_rows import QUESTION as WHOSE
 from ingest.players import Player
 from ingest.prepare import Prepared, options_for, prepare, set_aside_table
@@ -117,10 +117,10 @@ def _finish_large(
 
 
 def _refuse_foreign(earlier: list[Ledger], player: Player, name: str, options: Options) -> None:
-    wanted = options.answers.get(WHOSE, ALL)
+    wanted = _wanted(options)
     gone = {ledger.supersedes for ledger in earlier}
     standing = (ledger for ledger in earlier if ledger.import_id not in gone)
-    taken = {options_from_text(ledger.options).answers.get(WHOSE, ALL) for ledger in standing}
+    taken = {_wanted(options_from_text(ledger.options)) for ledger in standing}
     if wanted != ALL and not taken & {wanted, ALL}:
         return
     others = {ledger.player_id for ledger in earlier} - {player.player_id}
@@ -130,6 +130,11 @@ def _refuse_foreign(earlier: list[Ledger], player: Player, name: str, options: O
             "undo that import first if the rows are this player's, or leave it as it is.",
             file=name,
         )
+
+
+def _wanted(options: Options) -> str:
+    """Whose rows of the file are taken, told apart as rows are."""
+    return folded(options.answers.get(WHOSE, ALL))
 
 
 def _same_again(

@@ -1,22 +1,46 @@
 """Whose the rows are, where a column of the file names more than one player.
 
 A file is imported for one player. When its rows name several, nobody but the user can tell which
-are wanted: all stay, and it is asked. Answered by a name, the rows of the others are set aside.
+are wanted: all stay, and it is asked. Answered by a name, the rows of the others are set aside, and
+so are those that name nobody: they would come in again for each player who is asked for.
 """
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 
 import polars as pl
 
 from ingest.assign import Readings
 from ingest.normalise import Fault
 from ingest.plan import ColumnPlan, Plan, Question
-from ingest.table_texts import Texts
+from ingest.table_texts import Texts, tidied
 
 QUESTION = "whose:player"
 ALL = "all"
 _MOST_PLAYERS = 30
+_MOST_NAMES = 1_000
 _ROWS_EACH = 2
+
+
+class NamedRows:
+    """Who is named in how many rows, counted piece by piece in bounded memory."""
+
+    def __init__(self) -> None:
+        self._counts: Counter[str] = Counter()
+
+    def add(self, names: Iterable[str | None]) -> None:
+        """Count more rows; beyond _MOST_NAMES different texts they are no players anyhow."""
+        if len(self._counts) <= _MOST_NAMES:
+            self._counts.update(name for name in names if name)
+
+    def players(self) -> tuple[str, ...]:
+        """The names when they are of several players, as written and in order; else none.
+
+        A column of names that hardly recur (`Shot 1`, `Shot 2`) names no players.
+        """
+        several = 1 < len(set(map(folded, self._counts))) <= _MOST_PLAYERS
+        recur = self._counts.total() >= _ROWS_EACH * len(self._counts)
+        return tuple(self._counts) if several and recur else ()
 
 
 def named_players(
@@ -31,50 +55,56 @@ def named_players(
         return None, []
     plan = ColumnPlan(named.index, named.header.text, "player", open=("whose",))
     names = texts.tidy.to_series(named.index).to_list()
-    asked = _whose(plan, texts.lines.to_list(), names, answers)
-    return plan, [asked] if asked else []
+    rows = NamedRows()
+    rows.add(names)
+    if QUESTION in answers or not rows.players():
+        return plan, []
+    told = [(line, name) for line, name in zip(texts.lines, names, strict=True) if name]
+    lines, raw = (tuple(part) for part in zip(*told, strict=True))
+    return plan, [whose_question(plan, rows.players(), lines, (raw,))]
 
 
-def _whose(
+def whose_question(
     plan: ColumnPlan,
-    lines: Sequence[int],
-    names: Sequence[str | None],
-    answers: Mapping[str, str],
-) -> Question | None:
-    """The question whose rows are wanted; None when one player is named, or it was answered.
-
-    A column of names that hardly recur (`Shot 1`, `Shot 2`) names no players.
-    """
-    told = [(line, name) for line, name in zip(lines, names, strict=True) if name]
-    players = list(dict.fromkeys(name for _, name in told))
-    several = 1 < len({_folded(name) for name in players}) <= _MOST_PLAYERS
-    if QUESTION in answers or not several or len(told) < _ROWS_EACH * len(players):
-        return None
-    why = "the rows name more than one player, and the file is imported for one"
+    players: Sequence[str],
+    lines: tuple[int, ...],
+    raws: tuple[tuple[str | None, ...], ...] = (),
+) -> Question:
+    """The question whose rows are wanted, of a file that names these players."""
     return Question(
         id=QUESTION,
         kind="whose",
         column="player",
         header=plan.header,
         candidates=(ALL, *players),
-        lines=tuple(line for line, _ in told),
-        why=why,
+        lines=lines,
+        why="the rows name more than one player, and the file is imported for one",
         plans=(plan,),
-        raws=(tuple(name for _, name in told),),
+        raws=raws,
     )
 
 
-def rows_of_others(plan: Plan, texts: pl.DataFrame) -> list[Fault]:
-    """A fault for each row that names another player than the one who was chosen."""
-    if plan.player is None or plan.wanted in {None, ALL}:
+def names_in(plan: Plan, raw: pl.DataFrame) -> pl.Series | None:
+    """The tidied names of raw rows (columns named by position); None where nobody is named."""
+    if plan.player is None:
+        return None
+    return tidied(raw.select(str(plan.player.index)))[0].to_series()
+
+
+def rows_of_others(plan: Plan, names: pl.Series | None) -> list[Fault]:
+    """A fault for each row that does not name the player who was chosen.
+
+    Args: names: of the rows, tidied.
+    """
+    wanted = folded(plan.wanted or ALL)
+    if plan.player is None or names is None or wanted == ALL:
         return []
-    wanted = _folded(plan.wanted or "")
-    cells = texts.to_series(plan.player.index)
-    other = cells.str.strip_chars().str.to_lowercase() != wanted
-    rows = (other & (cells.str.strip_chars() != "")).fill_null(False).arg_true().to_list()
     header = plan.player.header
-    return [Fault(row, header, cells[row] or "", "other_player") for row in rows]
+    other = (names.str.to_lowercase() != wanted).fill_null(True).arg_true().to_list()
+    codes = {True: "unnamed_player", False: "other_player"}
+    return [Fault(row, header, names[row] or "", codes[names[row] is None]) for row in other]
 
 
-def _folded(name: str) -> str:
+def folded(name: str) -> str:
+    """The name without regard to capitals, as players are told apart."""
     return name.strip().lower()

@@ -120,7 +120,8 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     done = normalise(plan, texts.tidy, texts.plain, texts.parsed)
     frame = with_sessions(done.frame, sheet, texts, plan)
     summaries = set(_summaries(plan, done, texts))
-    wrong = [*rows_of_others(plan, texts.tidy), *done.faults]
+    names = texts.tidy.to_series(plan.player.index) if plan.player else None
+    wrong = [*rows_of_others(plan, names), *done.faults]
     faults = _first_faults([*wrong, *out_of_limits(frame, plan, texts.tidy)], summaries)
     keepable = [row not in faults and row not in summaries for row in range(frame.height)]
     repeats = find_repeats(plan, texts.plain, keepable)

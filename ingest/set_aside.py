@@ -42,6 +42,10 @@ _REASONS: dict[str, tuple[str, str]] = {
         "the row names another player than the one whose rows were asked for",
         "Import the file for that player too, answering with that name.",
     ),
+    "unnamed_player": (
+        "the row names no player, and the rows of one player were asked for",
+        "Write the player's name into the row, or answer `all`.",
+    ),
     "below_minimum": (
         "the value is below what is possible ({limits})",
         "Correct it, or leave it empty.",

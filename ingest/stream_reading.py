@@ -24,7 +24,8 @@ from ingest.normalise import Fault
 from ingest.option_check import check_options
 from ingest.options import Options
 from ingest.plan import Plan, Question
-from ingest.player_rows import rows_of_others
+from ingest.player_rows import QUESTION as WHOSE
+from ingest.player_rows import NamedRows, names_in, rows_of_others, whose_question
 from ingest.quick_normalise import extra_series, normalise_many
 from ingest.read_columns import ColumnBatch, ColumnSheet, read_columns
 from ingest.reading import CLOCK_CHANGES, Reading, clock_question, mapped_of
@@ -52,6 +53,7 @@ class ExportStream:
     _aside: list[SetAside] = field(default_factory=list)
     _repeats: list[Repeat] = field(default_factory=list)
     _asked: dict[str, list[int]] = field(default_factory=dict)
+    _named: NamedRows = field(default_factory=NamedRows)
     n_rows: int = 0
 
     def batches(self) -> Iterator[pl.DataFrame]:
@@ -75,7 +77,7 @@ class ExportStream:
         done = normalise_many(self.plan, raw)
         faults: dict[int, Fault] = {}
         unsure = _unsure_end(self.plan, raw) if last else []
-        others = rows_of_others(self.plan, raw)
+        others = self._of_others(raw, batch)
         for fault in [*unsure, *others, *done.faults, *out_of_limits(done.frame, self.plan, raw)]:
             faults.setdefault(fault.row, fault)
         for row, fault in sorted(faults.items()):
@@ -94,6 +96,16 @@ class ExportStream:
         self.n_rows += table.height
         return table
 
+    def _of_others(self, raw: pl.DataFrame, batch: ColumnBatch) -> list[Fault]:
+        """Rows of other players than the wanted one; where none is, who is named is noted."""
+        names = names_in(self.plan, raw)
+        if names is not None and self.plan.wanted is None:
+            self._named.add(names)
+            seen = self._asked.setdefault(WHOSE, [])
+            told = np.flatnonzero(names.is_not_null())
+            seen += batch.lines[told[: LINES_NAMED - len(seen)]].tolist()
+        return rows_of_others(self.plan, names)
+
     def _note_questions(
         self,
         raw: pl.DataFrame,
@@ -102,7 +114,7 @@ class ExportStream:
         skipped: list[int],
         doubled: list[int],
     ) -> None:
-        for question in self.plan.questions:
+        for question in self._of_head():
             indices = [plan.index for plan in question.plans]
             indices += [index for index, _, _ in question.time.roles] if question.time else []
             seen = self._asked.setdefault(question.id, [])
@@ -143,13 +155,20 @@ class ExportStream:
     def _questions(self) -> tuple[Question, ...]:
         found = [
             replace(question, lines=tuple(self._asked.get(question.id, ())), raws=())
-            for question in self.plan.questions
+            for question in self._of_head()
         ]
         for kind in CLOCK_CHANGES:
             lines, time = self._asked.get(kind, []), self.plan.time
             if lines and time is not None:
                 found.append(clock_question(kind, time, tuple(lines), ()))
+        players = self._named.players()
+        if self.plan.player is not None and players:
+            found.append(whose_question(self.plan.player, players, tuple(self._asked[WHOSE])))
         return tuple(question for question in found if question.lines)
+
+    def _of_head(self) -> Iterator[Question]:
+        """What the first rows leave open; who is named in the file all rows together tell."""
+        return (question for question in self.plan.questions if question.id != WHOSE)
 
 
 def _unsure_end(plan: Plan, raw: pl.DataFrame) -> list[Fault]:

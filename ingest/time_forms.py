@@ -26,6 +26,7 @@ _OF_TIME = frozenset({"time", "moment", "date", "shot", "swing", "number"})
 _DAYS = (("%d", "%m", "%Y"), ("%m", "%d", "%Y"), ("%Y", "%m", "%d"))
 _SHORT_DAYS = (("%d", "%m", "%y"), ("%m", "%d", "%y"), ("%y", "%m", "%d"))
 _CLOCKS = (("%H", "%M", "%S"), ("%H", "%M"))
+_DIRECTIVE = re.compile(r"%(.)")
 _GROUP = re.compile(r"\d+")
 _SHORT_DAY = re.compile(r"\d{6}|[1-9]\d{4}")
 _LAST_SHORT_YEAR = 45
@@ -86,7 +87,7 @@ def is_form(text: str) -> bool:
     """Whether `text` is a word of this module, or a pattern that can be read by."""
     if text in WORDS:
         return True
-    if not any(part in text for part in ("%d", "%j", "%H", "%I")):
+    if not _is_whole(text):
         return False
     moment = datetime(2026, 5, 14, 9, 12, 33)
     try:
@@ -94,6 +95,18 @@ def is_form(text: str) -> bool:
     except (ValueError, re.error):
         return False
     return True
+
+
+def _is_whole(pattern: str) -> bool:
+    """Whether nothing is left to guess: a day has its month and year, an hour its half of the day.
+
+    What a pattern does not name would silently be that of the year 1900, or of the morning.
+    """
+    parts = set(_DIRECTIVE.findall(pattern))
+    of_day, of_clock = parts & set("djmbByY"), parts & set("HIpMSf")
+    in_year = "j" in parts or ("d" in parts and bool(parts & set("mbB")))
+    dated, clocked = in_year and bool(parts & set("yY")), "H" in parts or parts >= {"I", "p"}
+    return bool(of_day or of_clock) and (dated or not of_day) and (clocked or not of_clock)
 
 
 def read_form(text: str, form: str) -> Stamp | None:

@@ -4,12 +4,14 @@ import pytest
 
 import ingest.import_large
 import ingest.read_columns
+import ingest.stream_reading
 from ingest.errors import WhoseRows
 from ingest.import_file import import_file
 from ingest.options import Options
 from ingest.players import Player
 from ingest.read_export import read_export
 from ingest.store import ledgers
+from ingest.stream_reading import stream_export
 
 ANA, BEN = (Player(player_id=f"p{n}", display_name=n, zone="UTC") for n in ("ana", "ben"))
 ROWS = [f"{k},2026-05-14T10:{k:02d}:00Z,SW,{8 + k / 10:.1f}" for k in range(1, 9)]
@@ -39,9 +41,10 @@ def test_several_players_are_a_question_and_nothing_waits_for_it():
 def test_the_rows_of_the_others_are_set_aside():
     read = read_export(TEXT, name="a.csv", options=answered("Ben"))
     assert not read.questions
-    assert read.table["source_line"].to_list() == [4, 5, 7, 8, 9]
+    assert read.table["source_line"].to_list() == [4, 5, 7, 9]
     assert [(row.line, row.value, row.code) for row in read.set_aside] == [
-        (line, "Ana", "other_player") for line in (2, 3, 6)
+        *((line, "Ana", "other_player") for line in (2, 3, 6)),
+        (8, "", "unnamed_player"),
     ]
 
 
@@ -58,10 +61,17 @@ def test_one_name_or_names_of_rows_are_not_asked_about(names):
 
 
 def test_each_player_gets_their_own_rows_of_the_same_bytes(tmp_path):
+    """The row that names nobody is neither's: it would count twice."""
     import_file(tmp_path, TEXT, ANA, options=answered("Ana"))
     import_file(tmp_path, TEXT, BEN, options=answered("Ben"))
     kept = [ledgers(tmp_path, who.player_id)[0].rows_kept for who in (ANA, BEN)]
-    assert kept == [4, 5]
+    assert kept == [3, 4]
+
+
+def test_rows_of_one_name_are_for_one_player_however_it_is_written(tmp_path):
+    import_file(tmp_path, TEXT, ANA, options=answered("Ana"))
+    with pytest.raises(WhoseRows):
+        import_file(tmp_path, TEXT, BEN, options=answered(" ana"))
 
 
 def test_rows_that_one_player_has_all_of_are_no_one_elses(tmp_path):
@@ -77,4 +87,29 @@ def test_a_long_file_is_taken_apart_the_same_way(tmp_path, monkeypatch):
     open_ = import_file(tmp_path / "open", file, BEN).ledger
     assert (open_.rows_kept, open_.questions_open) == (8, 1)
     ledger = import_file(tmp_path / "store", file, BEN, options=answered("Ben")).ledger
-    assert (ledger.rows_kept, ledger.rows_set_aside, ledger.questions_open) == (5, 3, 0)
+    assert (ledger.rows_kept, ledger.rows_set_aside, ledger.questions_open) == (4, 4, 0)
+
+
+def test_players_named_late_in_a_long_file_are_asked_about_too(monkeypatch):
+    monkeypatch.setattr(ingest.stream_reading, "HEAD_ROWS", 20)
+    monkeypatch.setattr(ingest.read_columns, "_LARGEST_PIECE", 1024)
+    monkeypatch.setattr(ingest.read_columns, "_CAREFUL_BYTES", 512)
+    names = ["Ana"] * 100 + ["-", "", "Ben"] * 30
+    text = "\n".join(
+        [
+            "Shot,Time,Club,Carry (m),Player",
+            *(f"{k},{k},SW,8.{k % 9},{name}" for k, name in enumerate(names, 1)),
+            "",
+        ]
+    ).encode()
+    (whole,) = (q for q in read_export(text, name="a.csv").questions if q.kind == "whose")
+    with stream_export(text, name="a.csv") as stream:
+        assert sum(batch.height for batch in stream.batches()) == len(names)
+        (question,) = (q for q in stream.reading().questions if q.kind == "whose")
+    assert question.candidates == whole.candidates == ("all", "Ana", "Ben")
+    assert question.lines == whole.lines
+    with stream_export(text, name="a.csv", options=answered("Ben")) as stream:
+        assert sum(batch.height for batch in stream.batches()) == 30
+        assert stream.reading().set_aside == tuple(
+            read_export(text, name="a.csv", options=answered("Ben")).set_aside
+        )

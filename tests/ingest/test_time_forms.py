@@ -47,6 +47,7 @@ def test_a_doubtful_time_is_a_question(header, cells, candidates):
         ("Date", "40526", {ASKED: "%d%m%y"}, "2026-05-04 00:00:00"),
         ("Date", "40526", {ASKED: "serial"}, "2010-12-14 00:00:00"),
         ("Time", "14x05q26 9.07", {ASKED: "%dx%mq%y %H.%M"}, "2026-05-14 09:07:00"),
+        ("Time", "134x26 01.07 PM", {ASKED: "%jx%y %I.%M %p"}, "2026-05-14 13:07:00"),
         ("Time", "9 hrs & 7", {ASKED: "%H hrs & %M", "day:struck_at_utc": "2026-05-14"},
          "2026-05-14 09:07:00"),
         ("Time (h)", "9.25", {ASKED: "clock_h", "day:struck_at_utc": "2026-05-14"},
@@ -75,9 +76,21 @@ def test_words_in_a_time_column_are_no_times():
     assert read.unknown_columns == ("Time",)
 
 
-def test_a_pattern_that_reads_nothing_is_refused():
+@pytest.mark.parametrize(
+    ("cell", "form"),
+    [
+        ("25x", "about noon"),
+        ("Thu", "%a"),
+        ("14x 09q12", "%dx %Hq%M"),
+        ("05x14x", "%mx%dx"),
+        ("01q12x", "%Iq%Mx"),
+        ("12q33", "%Mq%S"),
+    ],
+)
+def test_a_pattern_that_leaves_something_to_guess_is_refused(cell, form):
+    """It would be a day of the year 1900, or an hour of the morning."""
     with pytest.raises(BadOption):
-        reading("Time", ["25x", "31x"], {ASKED: "about noon"})
+        reading("Time", [cell, cell], {ASKED: form})
 
 
 def test_counted_seconds_beside_a_date_are_not_dropped_for_midnight():
