@@ -21,7 +21,7 @@ from ingest.section_columns import with_section_columns
 from ingest.section_headings import with_sessions
 from ingest.set_aside import SetAside, file_fault, from_row_faults, set_aside_of
 from ingest.sheet import Dialect, Sheet, Structure
-from ingest.summaries import unlabelled_summaries
+from ingest.summaries import doubtful_summaries, unlabelled_summaries
 from ingest.table_texts import Texts, texts_of
 from ingest.validate import out_of_limits
 
@@ -119,9 +119,10 @@ def _rejected(sheet: Sheet, name: str, error: IngestError) -> Reading:
 def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     done = normalise(plan, texts.tidy, texts.plain, texts.parsed)
     frame = with_sessions(done.frame, sheet, texts, plan)
-    summaries = set(_summaries(plan, done, texts))
-    names = texts.tidy.to_series(plan.player.index) if plan.player else None
-    wrong = [*rows_of_others(plan, names), *done.faults]
+    numbers = _measured(plan, done)
+    summaries = set(unlabelled_summaries(plan, numbers, texts.tidy))
+    doubtful = doubtful_summaries(plan, numbers, texts.tidy, summaries)
+    wrong = _wrong(plan, done, texts, doubtful)
     faults = _first_faults([*wrong, *out_of_limits(frame, plan, texts.tidy)], summaries)
     keepable = [row not in faults and row not in summaries for row in range(frame.height)]
     repeats = find_repeats(plan, texts.plain, keepable)
@@ -132,10 +133,7 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     if len(kept) < frame.height:
         table = table[kept]
     aside = [set_aside_of(f, lines[r], texts.raws[r], plan.table) for r, f in faults.items()]
-    found = [
-        Structure(lines[row], "summary", sheet.records[row].n_lines, texts.raws[row])
-        for row in sorted(summaries)
-    ]
+    found = _summary_lines(sheet, texts, summaries)
     dropped = tuple(column.header for column in done.dropped)
     return Reading(
         name=name,
@@ -160,16 +158,29 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
     )
 
 
-def _summaries(plan: Plan, done: Normalised, texts: Texts) -> list[int]:
-    """Unlabelled summary rows, by the numbers as written."""
-    numbers = {
+def _wrong(plan: Plan, done: Normalised, texts: Texts, doubtful: Sequence[int]) -> list[Fault]:
+    """What keeps a row out before its values are looked at, the weightiest first."""
+    unsure = [Fault(row, "", "", "perhaps_a_summary") for row in doubtful]
+    names = texts.tidy.to_series(plan.player.index) if plan.player else None
+    return [*unsure, *rows_of_others(plan, names), *done.faults]
+
+
+def _summary_lines(sheet: Sheet, texts: Texts, summaries: set[int]) -> list[Structure]:
+    return [
+        Structure(texts.lines[row], "summary", sheet.records[row].n_lines, texts.raws[row])
+        for row in sorted(summaries)
+    ]
+
+
+def _measured(plan: Plan, done: Normalised) -> dict[int, pl.Series]:
+    """The measured columns, by position in the file."""
+    return {
         column.index: done.frame.get_column(column.column)
         for column in plan.columns
         if not column.open
         and column.column in done.frame.columns
         and done.frame.get_column(column.column).dtype.is_float()
     }
-    return unlabelled_summaries(plan, numbers, texts.tidy)
 
 
 def _first_faults(faults: Sequence[Fault], summaries: set[int]) -> dict[int, Fault]:

@@ -5,7 +5,8 @@ least, greatest, standard deviation) of the rows above, or of those since the la
 an event. At least three columns must agree (two in a row that holds nothing else), to half a unit
 of the last decimal that was written, over at least two rows; over a single one only where the file
 has other rows so proved. A row that an event might equal by chance (coarse numbers, few rows, equal
-events) proves nothing: it is kept.
+events) proves nothing: it is kept, unless it is among the file's last and holds nothing but such
+numbers. Of that one nobody can tell; it is set aside with a word on how to keep it.
 """
 
 import re
@@ -23,6 +24,7 @@ MIN_ROWS = 2
 MIN_COLUMNS = 3
 MOST_CANDIDATES = 200
 MOST_CHANCE = 0.02
+LACKING = 1 / 3
 _DECIMALS = re.compile(r"[.,](\d+)\D*$")
 
 STATISTICS: dict[str, Callable[[Floats], float]] = {
@@ -47,6 +49,29 @@ def unlabelled_summaries(
     values = {index: series.to_numpy() for index, series in numbers.items()}
     proved = _proved(candidates, values, tidy, MIN_ROWS)
     return _proved(candidates, values, tidy, 1) if proved else []
+
+
+def doubtful_summaries(
+    plan: Plan, numbers: dict[int, pl.Series], tidy: pl.DataFrame, proved: set[int]
+) -> list[int]:
+    """Last rows of bare numbers that are a statistic of all rows above, yet maybe by chance."""
+    tail = tail_without_identity(tidy, identity_columns(plan))
+    if not tail:
+        return []
+    values = {index: series.to_numpy() for index, series in numbers.items()}
+    above = np.arange(tail[0])
+    return [
+        row
+        for row in tail
+        if row not in proved
+        and _n_filled(row, tidy) == sum(bool(np.isfinite(v[row])) for v in values.values())
+        and above.size >= MIN_ROWS
+        and _is_summary(row, above, values, tidy)
+    ]
+
+
+def _n_filled(row: int, tidy: pl.DataFrame) -> int:
+    return sum(cell is not None for cell in tidy.row(row))
 
 
 def _proved(
@@ -75,9 +100,10 @@ def _may_be_chance(
     """Whether an event like those of the file may well equal some statistic of theirs.
 
     In each column the chance is at least a step of the last decimal over the spread, and at least
-    the share of events that repeat this very number.
+    the share of events that repeat this very number. Each further cell (a club beside the number)
+    that all events hold and this row lacks makes an event less likely.
     """
-    chance = float(len(STATISTICS))
+    chance = len(STATISTICS) * LACKING ** max(0, _n_lacking(row, events, values, tidy) - 1)
     for index, column in values.items():
         own = column[events & np.isfinite(column)]
         if not (np.isfinite(column[row]) and own.size):
@@ -88,6 +114,15 @@ def _may_be_chance(
         n_equal = int(np.count_nonzero(np.abs(own - column[row]) < step / 2))
         chance *= max(step / (float(np.ptp(own)) + step), (n_equal - 1) / own.size)
     return chance > MOST_CHANCE
+
+
+def _n_lacking(
+    row: int, events: NDArray[np.bool_], values: dict[int, Floats], tidy: pl.DataFrame
+) -> int:
+    """Columns beside the measured ones that every event fills and this row does not."""
+    own = tidy.row(row)
+    others = [i for i, cell in enumerate(own) if cell is None and i not in values]
+    return sum(bool(tidy.to_series(i).is_not_null().to_numpy()[events].all()) for i in others)
 
 
 def _without_identity(tidy: pl.DataFrame, identity: Sequence[int]) -> list[int]:
@@ -134,7 +169,7 @@ def _is_summary(
         if np.isfinite(column[row]) and over.size:
             step = 10.0 ** -_decimals(tidy[row, index])
             measured.append((column[row], over, 0.51 * step))
-    bare = sum(cell is not None for cell in tidy.row(row)) == len(measured)
+    bare = _n_filled(row, tidy) == len(measured)
     if len(measured) < MIN_COLUMNS - bare:
         return False
     return any(
