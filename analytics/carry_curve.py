@@ -213,7 +213,12 @@ def judged_rows(
     if pc.any(balls["said_surface"]).as_py():
         asked["strikes"] = f"in_play_{speed_kind}"
         balls = ask(con, "carry_curve", asked, views="strikes")
-    return curve_rows(balls, float(usual.shot_sd * np.sqrt(1 + usual.day_ratio)))
+    return curve_rows(balls, usual_spread(usual))
+
+
+def usual_spread(usual: Population) -> float:
+    """SD of ln carry, shots and days together, of a curve whose own balls do not tell."""
+    return float(usual.shot_sd * np.sqrt(1 + usual.day_ratio))
 
 
 def _speed_error(con: Connection, one_device: bool, stated: float | None) -> tuple[float, str]:

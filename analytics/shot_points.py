@@ -3,10 +3,15 @@
 from dataclasses import dataclass
 from datetime import date
 
+import numpy as np
+import pyarrow as pa
+
+from analytics.carry_curve import ASSUMED_BY_KIND, usual_spread
 from analytics.curve_cells import PRIOR_EXPONENT
 from analytics.db import Connection, Parameter, ask
+from analytics.mishit_rule import middle_and_reach
 from analytics.mishits import CUT
-from analytics.population import ASSUMED
+from analytics.stored_population import stored_population
 
 
 @dataclass(frozen=True)
@@ -32,11 +37,25 @@ class ShotPoint:
 
 
 def shot_points(con: Connection, player_id: str) -> list[ShotPoint]:
-    """Every ball of a player with a club, a speed and a carry, in order of time."""
-    asked: dict[str, Parameter] = {
-        "player_id": player_id,
-        "cut": CUT,
-        "spread": ASSUMED.shot_sd,
-        "exponent": PRIOR_EXPONENT,
-    }
-    return [ShotPoint(**row) for row in ask(con, "shot_points", asked).to_pylist()]
+    """Every ball of a player with a club, a speed and a carry, in order of time.
+
+    `far_off` is the mark of the curve's own rule (`mishit_rule`), with what is usual for the curve.
+    """
+    asked: dict[str, Parameter] = {"player_id": player_id, "exponent": PRIOR_EXPONENT}
+    balls = ask(con, "shot_points", asked)
+    usual = stored_population(con, "club", False) or ASSUMED_BY_KIND["club"]
+    far_off = _far_off(balls, usual_spread(usual))
+    rows = balls.drop_columns("level").to_pylist()
+    return [ShotPoint(**row, far_off=far) for row, far in zip(rows, far_off, strict=True)]
+
+
+def _far_off(balls: pa.Table, usual_sd: float) -> list[bool]:
+    """The rule's mark of each ball; none where the coach called all balls of a club mishits."""
+    clubs, club = np.unique(balls["club"].to_numpy(), return_inverse=True)
+    level = balls["level"].to_numpy()
+    heard = np.flatnonzero(balls["by_coach"].to_numpy() != "mishit")
+    heard = heard[np.argsort(club[heard], kind="stable")]
+    size = np.bincount(club[heard], minlength=len(clubs))
+    middle, reach = middle_and_reach(level[heard], size, CUT, usual_sd)
+    reach = np.where(size > 0, reach, np.inf)
+    return [bool(far) for far in np.abs(level - middle[club]) > reach[club]]

@@ -109,9 +109,9 @@ class BodyReader:
             return
         code = self._fault_code(row, cells, raw)
         if code:
-            self.body.faults.append(
-                fault_of(code, (line, row.n_lines), cells, raw, self._profile.width)
-            )
+            usual = self._profile.surplus if code == "lacks_an_end" else 0
+            place, width = (line, row.n_lines), self._profile.width + usual
+            self.body.faults.append(fault_of(code, place, cells, raw, width))
             return
         width = self._profile.width
         padded = [*cells[:width], *[""] * (width - len(cells))]
@@ -212,7 +212,7 @@ class BodyReader:
             (any(map(str.strip, cells[width:])), "too_many_cells"),
             (may_have_shifted(cells, self._profile, self._cutting.delimiter), "too_many_cells"),
             (len(cells) < width and not trimmed, "too_few_cells"),
-            (lacks_an_end(cells, self._profile), "too_few_cells"),
+            (lacks_an_end(cells, self._profile), "lacks_an_end"),
         )
         return next((code for wrong, code in checks if wrong), "")
 

@@ -105,7 +105,7 @@ def _rejected(sheet: Sheet, name: str, error: IngestError) -> Reading:
         header_line=sheet.header_line,
         unknown_columns=tuple(sheet.header),
         metadata=sheet.metadata,
-        set_aside=tuple(sorted([*rows, *from_row_faults(sheet.faults)], key=lambda row: row.line)),
+        set_aside=_in_order(rows, sheet),
         structure=sheet.structure,
         dialect=sheet.dialect,
         n_lines=sheet.n_lines,
@@ -144,9 +144,7 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
         unknown_columns=(*(header for _, header in plan.unknown), *dropped),
         metadata=sheet.metadata,
         table=table,
-        set_aside=tuple(
-            sorted([*aside, *from_row_faults(sheet.faults)], key=lambda entry: entry.line)
-        ),
+        set_aside=_in_order(aside, sheet),
         repeats=tuple(Repeat(lines[row], lines[first]) for row, first in sorted(repeats.items())),
         structure=tuple(sorted([*sheet.structure, *found], key=lambda entry: entry.line)),
         questions=_kept_questions(plan, done, texts, kept),
@@ -156,6 +154,12 @@ def _apply(sheet: Sheet, texts: Texts, plan: Plan, name: str) -> Reading:
         sheet=sheet,
         plan=plan,
     )
+
+
+def _in_order(rows: Sequence[SetAside], sheet: Sheet) -> tuple[SetAside, ...]:
+    """These rows and those whose shape was found unsound, by line."""
+    all_rows = [*rows, *from_row_faults(sheet.faults, sheet.header)]
+    return tuple(sorted(all_rows, key=lambda row: row.line))
 
 
 def _wrong(plan: Plan, done: Normalised, texts: Texts, doubtful: Sequence[int]) -> list[Fault]:

@@ -9,6 +9,10 @@ _FAULTS = {
         "the row has {n} cells where the header has {width}",
         "add what is missing (an empty cell keeps its delimiter) and import the row again",
     ),
+    "lacks_an_end": (
+        "the row has {n} cells where the other rows have {width}",
+        "add what is missing (an empty cell keeps its delimiter) and import the row again",
+    ),
     "too_many_cells": (
         "the row has {n} cells where the header has {width}",
         "put quotes around the cell that holds a delimiter, or remove the surplus cell",

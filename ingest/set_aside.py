@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ingest.normalise import Fault
@@ -65,9 +65,17 @@ def set_aside_of(fault: Fault, line: int, raw: str, table: str) -> SetAside:
     return SetAside(line, fault.header, fault.value, fault.code, reason, mend, raw)
 
 
-def from_row_faults(faults: Iterable[RowFault]) -> list[SetAside]:
-    """Rows whose shape the reader found unsound."""
-    return [SetAside(f.line, "", "", f.code, f.reason, f.mend, f.raw) for f in faults]
+def from_row_faults(faults: Iterable[RowFault], header: Sequence[str]) -> list[SetAside]:
+    """Rows whose shape the reader found unsound, with column and value where one cell is meant."""
+    return [SetAside(f.line, *_place(f, header), f.code, f.reason, f.mend, f.raw) for f in faults]
+
+
+def _place(fault: RowFault, header: Sequence[str]) -> tuple[str, str]:
+    """(header, text) of the cell at fault; empty where it is the whole row."""
+    if fault.code != "truncated_cell":
+        return "", ""
+    last = len(fault.cells) - 1
+    return header[last], fault.cells[last]
 
 
 def file_fault(sheet: Sheet, code: str, reason: str, mend: str) -> list[SetAside]:

@@ -133,7 +133,7 @@ class ExportStream:
 
     def reading(self) -> Reading:
         """Everything but the rows, once the batches are through."""
-        aside = [*self._aside, *from_row_faults(self.sheet.faults)]
+        aside = [*self._aside, *from_row_faults(self.sheet.faults, self.sheet.header)]
         return Reading(
             name=self.name,
             kind=self.plan.kind,

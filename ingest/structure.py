@@ -22,7 +22,7 @@ LEAST_SCORE = 0.1
 """A text whose best cutting scores less is not taken for a table."""
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _NUMBER = re.compile(r"\d[\d.,:/-]*")
-_LIKE_CUT_OFF = frozenset({"too_few_cells", "unclosed_quote", "undecodable"})
+_LIKE_CUT_OFF = frozenset({"too_few_cells", "lacks_an_end", "unclosed_quote", "undecodable"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
+import pytest
 
 from analytics.carry_curve import carry_curve
 from analytics.db import in_memory
@@ -56,6 +57,27 @@ def test_the_balls_set_apart_are_those_the_curve_sets_apart():
         by_rule = {one.event_id for one in points if one.mishit and not one.by_coach}
         assert len(by_rule) == curve.n_rule
         assert by_rule == {"e30", *fat} - set(marked)
+
+
+@pytest.mark.parametrize("short", [0.12, 0.14, 0.16])
+def test_where_few_balls_tell_both_take_the_same_for_usual(short):
+    """Seven balls, one of them this much short as ln carry: 0.14 lies between two usual spreads."""
+    shots = [
+        {
+            "player_id": "pada1",
+            "event_id": f"e{number}",
+            "import_id": "i",
+            "source_line": number,
+            "struck_at_utc": START + timedelta(days=number % 3, minutes=number),
+            "club": "SW",
+            "club_speed_mps": 9.0,
+            "carry_m": 8.0 * float(np.exp(-short * (number == 6))),
+        }
+        for number in range(7)
+    ]
+    con = in_memory({"shots": table("shots", shots)})
+    by_rule = sum(one.far_off for one in shot_points(con, "pada1"))
+    assert by_rule == carry_curve(con, "pada1", "SW").n_rule == (short > 0.15)
 
 
 def test_a_club_of_which_the_coach_marked_every_ball_is_drawn_all_the_same():

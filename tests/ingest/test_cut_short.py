@@ -5,6 +5,8 @@ import pytest
 from ingest.cut_short import is_cut_short
 from ingest.read_columns import read_columns
 from ingest.read_csv import read_sheets
+from ingest.read_export import read_export
+from ingest.stream_reading import stream_export
 
 HEADER = "Shot,Club,Carry (m)\n"
 
@@ -40,3 +42,14 @@ def test_both_ways_of_reading_agree(last, n_faults):
         n_rows = sum(batch.frame.height for batch in columns.batches())
     assert n_rows == len(sheet.records)
     assert [fault.line for fault in columns.faults] == [fault.line for fault in sheet.faults]
+
+
+@pytest.mark.parametrize("above", ["", "Pitching Wedge\n"])
+def test_the_cell_that_was_cut_is_named(above):
+    """Also where a heading between the rows gives the table a column of its own."""
+    source = text("31,SW,9.3\n" + above + "32,SW,9.2\n33,SW,8").replace(b",Club,", b",Note,")
+    (aside,) = read_export(source, name="a.csv").set_aside
+    assert (aside.code, aside.column, aside.value) == ("truncated_cell", "Carry (m)", "8")
+    with stream_export(source, name="a.csv") as stream:
+        assert sum(batch.height for batch in stream.batches()) == 32
+        assert stream.reading().set_aside == (aside,)

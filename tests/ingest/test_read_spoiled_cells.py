@@ -49,6 +49,13 @@ def test_a_header_under_another_delimiter_is_read():
     assert kept(sheet) == SOUND
 
 
+def test_a_row_without_the_end_of_the_others_is_told_how_many_cells_they_have():
+    for file in spoiled_line(CHANGES["delimiter missing"], ",", 5):
+        (fault,) = read_text(file.data, "table").faults
+        n, usual = len(HEADER), len(HEADER) + 1
+        assert fault.reason == f"the row has {n} cells where the other rows have {usual}"
+
+
 @ENDS
 def test_the_columnar_reading_sets_the_same_rows_aside(end):
     for change in CHANGES.values():
