@@ -96,12 +96,18 @@ def seen(ledger: Ledger, *, standing: bool, superseded_by: str | None = None) ->
 
 
 def imports_of(store: Path, player_id: str, undone: bool) -> list[ImportSeen]:
-    """A player's imports that stand, or those taken back, newest first."""
+    """A player's imports that stand, or those taken back, newest first.
+
+    Bytes that were taken back more than once are one import.
+    """
     found = ledgers(store, player_id, undone=undone)
     by = {} if undone else _successors(found)
+    newest: dict[str, Ledger] = {}
+    for ledger in reversed(found):
+        newest.setdefault(ledger.import_id, ledger)
     return [
         seen(ledger, standing=not undone, superseded_by=by.get(ledger.import_id))
-        for ledger in reversed(found)
+        for ledger in newest.values()
     ]
 
 

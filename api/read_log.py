@@ -6,7 +6,7 @@ nor for the tidying of the state file that is done on the way. Reads are kept fo
 """
 
 import sqlite3
-from collections import deque
+import threading
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -44,32 +44,35 @@ class ReadLog:
 
     def __init__(self, store: Path) -> None:
         self._state = ServiceState(store)
-        self._gathered: deque[dict[str, Value]] = deque()
+        self._gathered: list[dict[str, Value]] = []
+        self._hand = threading.Lock()
 
     def note(self, caller: Caller, player_id: str, route: str, status: int) -> None:
         """Remember one read; the coach's own are not logged."""
         if caller.owner or status >= 400:
             return
-        self._gathered.append(
-            {
-                "at": now(),
-                "key_id": caller.key_id,
-                "player_id": player_id,
-                "route": route,
-                "status": status,
-            }
-        )
+        read: dict[str, Value] = {
+            "at": now(),
+            "key_id": caller.key_id,
+            "player_id": player_id,
+            "route": route,
+            "status": status,
+        }
+        with self._hand:
+            self._gathered.append(read)
 
     def write(self) -> None:
         """Write what was gathered; it is gathered still where that fails. From any thread."""
-        reads = [self._gathered.popleft() for _ in range(len(self._gathered))]
+        with self._hand:
+            reads, self._gathered = self._gathered, []
         if reads:
             try:
                 with self._state.together():
                     self._state.run_many(INSERT, reads)
                     self._state.run(FORGET, old=as_text(datetime.now(UTC) - KEPT_FOR), most=AT_ONCE)
             except sqlite3.Error:
-                self._gathered.extendleft(reversed(reads))
+                with self._hand:
+                    self._gathered = reads + self._gathered
                 raise
         self._state.tidy()
 
@@ -80,10 +83,8 @@ class ReadLog:
 
     def forget_player(self, player_id: str) -> None:
         """Drop what was gathered about an erased player."""
-        for _ in range(len(self._gathered)):
-            read = self._gathered.popleft()
-            if read["player_id"] != player_id:
-                self._gathered.append(read)
+        with self._hand:
+            self._gathered = [read for read in self._gathered if read["player_id"] != player_id]
 
     def after(self, seq: int, limit: int) -> list[Read]:
         """The reads after `seq`, oldest first."""

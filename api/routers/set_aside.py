@@ -16,6 +16,8 @@ from api.paging import AfterNumber, Limit, link_next
 router = plain_router("/imports", "imports", None)
 
 ASIDE = "set_aside.parquet"
+Json = dict[str, Any]  # a JSON document
+OTHER_PLAYER = "other_player"
 ORDER = [("source_line", "ascending"), ("column", "ascending")]
 
 
@@ -26,14 +28,26 @@ class RowSetAside(Body):
     column: Annotated[
         str | None, Field(description="Header; empty: the whole row.", examples=["Carry (ft)"])
     ]
-    value: Annotated[str | None, Field(description="Offending text.", examples=["2l.5"])]
+    value: Annotated[
+        str | None,
+        Field(description="Offending text; null: another player's name.", examples=["2l.5"]),
+    ]
     code: Annotated[str, Field(description="Stable code of the reason.", examples=["not_a_number"])]
     reason: Annotated[str, Field(description="What is wrong.", examples=["This is no number."])]
     mend: Annotated[str, Field(description="What to do.", examples=["Write it in digits."])]
     raw_text: Annotated[
         str | None,
-        Field(description="The row as it stood.", examples=["2,2026-05-04 17:31:00,SW,17.4,2l.5"]),
+        Field(
+            description="The row as it stood; null: it is another player's.",
+            examples=["2,2026-05-04 17:31:00,SW,17.4,2l.5"],
+        ),
     ]
+
+    @classmethod
+    def of(cls, row: Json) -> "RowSetAside":
+        """The row as it is kept; of another player's only where it stands."""
+        whole = row["code"] != OTHER_PLAYER
+        return cls(**(row if whole else row | {"value": None, "raw_text": None}))
 
 
 class RowsSetAside(Body):
@@ -62,6 +76,7 @@ async def get_set_aside(
     """Every row of the file that was not kept, with its reason and what would mend it.
 
     `after` counts rows; `Link` leads to the next page. Send the mended rows as a file of their own.
+    Of another player's rows only the line is told: import the file for that player too.
     """
     folder, player_id = folder_of(service, caller, import_id)
     request.state.shown = [player_id]
@@ -69,13 +84,13 @@ async def get_set_aside(
     if len(rows) > after + limit:
         path = f"/v1/imports/{import_id}/set-aside"
         response.headers["Link"] = link_next(path, after + limit, limit)
-    items = [RowSetAside(**row) for row in rows[after : after + limit]]
+    items = [RowSetAside.of(row) for row in rows[after : after + limit]]
     return RowsSetAside(import_id=import_id, player_id=player_id, items=items)
 
 
-def _rows(folder: Path) -> list[dict[str, Any]]:
+def _rows(folder: Path) -> list[Json]:
     if not (folder / ASIDE).is_file():
         return []
     table = pq.read_table(folder / ASIDE, columns=list(RowSetAside.model_fields))
-    rows: list[dict[str, Any]] = table.sort_by(ORDER).to_pylist()
+    rows: list[Json] = table.sort_by(ORDER).to_pylist()
     return rows

@@ -245,6 +245,39 @@ def test_imports_are_paged_to_the_end(client):
     assert client.get(f"/v1/imports?player_id=pada1&after={'f' * 32}").status_code == 404
 
 
+def test_an_import_taken_back_twice_does_not_turn_the_pages_in_a_circle(client):
+    made = set()
+    for body in (export(3), export(4), export(4)):
+        made.add(send(client, body).json()["import_id"])
+        for one in made:
+            client.post(f"/v1/imports/{one}/undo")
+    found, path = [], "/v1/imports?player_id=pada1&undone=true&limit=1"
+    while path and len(found) < 5:
+        page = client.get(path)
+        found += [one["import_id"] for one in page.json()["items"]]
+        path = page.links.get("next", {}).get("url")
+    assert (len(found), set(found)) == (2, made)
+
+
+def test_of_another_players_rows_an_import_tells_the_line_alone(client):
+    table = ["Shot,Local time,Club,Carry (m),Player"]
+    table += [
+        f"{n},2026-05-04 17:{n:02d}:00,SW,7.{n},{'Ada' if n < 4 else 'Bo Berg'}" for n in range(8)
+    ]
+    asked = send(client, "\n".join([*table, ""]).encode()).json()["import_id"]
+    answers = {"answers": {"whose:player": "Ada"}}
+    path = f"/v1/imports/{asked}/answers"
+    job = client.post(path, json=answers, headers={"Prefer": "wait=20"}).json()
+    aside = client.get(f"/v1/imports/{job['import_id']}/set-aside").json()["items"]
+    assert [(one["source_line"], one["code"]) for one in aside] == [
+        (line, "other_player") for line in range(6, 10)
+    ]
+    assert {(one["value"], one["raw_text"]) for one in aside} == {(None, None)}
+    page = client.get(f"/imports/{job['import_id']}", headers={"Accept": "text/html"})
+    assert (page.status_code, "another player" in page.text) == (200, True)
+    assert "Bo Berg" not in page.text
+
+
 def test_bytes_that_a_power_cut_left_half_are_not_taken_in(store):
     big = export(20) + b"\n" * 70_000
     state = ServiceState(store)

@@ -1,6 +1,8 @@
 """The log of reads: nothing gathered is lost, and what is old goes."""
 
 import sqlite3
+import sys
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -45,3 +47,24 @@ def test_what_was_gathered_about_an_erased_player_goes_and_the_rest_stays_in_ord
         log.note(APP, player_id, "profile", 200)
     log.forget_player("pada1")
     assert [read.player_id for read in log.after(0, 10)] == ["pben2", "pcleo3"]
+
+
+def test_no_read_is_lost_while_another_thread_writes_and_a_third_forgets_a_player(log):
+    def writing() -> None:
+        for _ in range(1500):
+            log.write()
+
+    usual, most = sys.getswitchinterval(), 20_000
+    sys.setswitchinterval(1e-6)
+    try:
+        with ThreadPoolExecutor(2) as threads:
+            written = [threads.submit(writing) for _ in range(2)]
+            for number in range(most):
+                log.note(APP, "pada1", "profile", 200)
+                if number % 5 == 0:
+                    log.forget_player("pben2")
+            for one in written:
+                one.result()
+    finally:
+        sys.setswitchinterval(usual)
+    assert len(log.after(0, 2 * most)) == most
