@@ -168,8 +168,14 @@ def import_all_sheets(take: Callable[[Options], Imported], given: Options) -> li
 
 def _of_other_sheets(old: Ledger, new: Ledger) -> bool:
     """Whether both came from one workbook and from different sheets of it."""
-    before, now = old.details.get("sheets", []), new.details.get("sheets", [])
-    return bool(before and now) and not set(before) & set(now)
+    before, now = _titles(old), _titles(new)
+    return bool(before and now) and not before & now
+
+
+def _titles(ledger: Ledger) -> set[str]:
+    """The sheets that were read, whatever the file was called then."""
+    names: list[str] = ledger.details.get("sheets", [])
+    return {name.removeprefix(f"{ledger.source_name}#") for name in names}
 
 
 def _replaced(earlier: list[Ledger], ledger: Ledger) -> str | None:

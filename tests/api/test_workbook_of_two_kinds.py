@@ -63,3 +63,16 @@ def test_the_same_sheet_read_anew_still_replaces(store):
     import_file(store, BOOK, ANA, name="a.xlsx", options=Options(kind="tempo"))
     again = import_file(store, BOOK, ANA, name="a.xlsx", options=Options(kind="tempo", year=2026))
     assert again.ledger.supersedes is not None
+
+
+def test_a_workbook_of_another_name_replaces_what_its_sheets_gave(store):
+    for name, zone in (("lesson.xlsx", "UTC"), ("lesson (1).xlsx", "Europe/Madrid")):
+        asked = {"name": name, "options": {"zone": zone}}
+        take_in_upload(store, ANA.player_id, BOOK, asked)
+    first, second = (
+        {one.kind: one for one in ledgers(store, ANA.player_id) if bool(one.supersedes) == later}
+        for later in (False, True)
+    )
+    assert {kind: one.supersedes for kind, one in second.items()} == {
+        kind: one.import_id for kind, one in first.items()
+    }
