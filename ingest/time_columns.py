@@ -200,9 +200,14 @@ def _choose_readable(columns: Sequence[TimeColumn]) -> list[TimeColumn]:
     dates = [column for column in columns if column.role == "date"][:1]
     clocks = [column for column in columns if column.role == "clock"][:1]
     elapsed = [column for column in columns if column.role == "elapsed"][:1]
-    if clocks or (dates and not elapsed):
+    if clocks or (dates and not (elapsed and _is_one_day(dates[0]))):
         return [*dates, *clocks, *zone]
     return [*elapsed, *zone]
+
+
+def _is_one_day(column: TimeColumn) -> bool:
+    """Whether times counted from one start can be of these dates; of several days each has one."""
+    return len({stamp.numbers for stamp in column.stamps}) == 1
 
 
 def _without_midnight(column: TimeColumn) -> TimeColumn:

@@ -98,3 +98,13 @@ def test_counted_seconds_beside_a_date_are_not_dropped_for_midnight():
     read = read_export(text.encode(), name="a.csv", options=Options(zone="UTC"))
     assert [question.kind for question in read.questions] == ["start"]
     assert moments(read) == [None, None]
+
+
+def test_seconds_counted_on_several_days_leave_each_row_its_day():
+    """One start for all of them would put the balls of the second day on the first."""
+    text = "Shot,Date,Elapsed (s),Carry (m)\n1,2026-05-14,20,8.1\n2,2026-05-15,55,8.4\n"
+    answers = {"start:struck_at_utc": "2026-05-14T09:00:00"}
+    options = Options(zone="UTC", answers=answers)
+    read = read_export(text.encode(), name="a.csv", options=options)
+    assert [moment and moment[:10] for moment in moments(read)] == ["2026-05-14", "2026-05-15"]
+    assert read.unknown_columns == ("Elapsed (s)",)
