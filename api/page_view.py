@@ -95,6 +95,10 @@ class View:
         shown = text.replace("-", "−")
         return shown.removeprefix("−") if not any(c in "123456789" for c in shown) else shown
 
+    def typed(self, value: float | None) -> str:
+        """A number as the reader would type it into a field; empty where there is none."""
+        return "" if value is None else f"{value:.6g}".replace(".", self.decimal)
+
     def quantity(self, value: float | None, unit: str, decimals: int | None = None) -> str:
         """A value of an SI unit as number and unit; a dash when there is none."""
         if value is None or isnan(value):

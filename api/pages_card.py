@@ -18,6 +18,7 @@ from api.page_frame import ReaderOf, page_router
 from api.page_view import View
 from api.player_cards import PlayerCard
 from api.plots.svg import Figure
+from api.said_number import TYPED
 
 router = page_router()
 
@@ -48,7 +49,7 @@ async def card(
     reader: ReaderOf,
     player_id: str,
     club: Annotated[str, Query(max_length=4)] = "",
-    carry: Annotated[float | None, Query(gt=0, lt=400)] = None,
+    carry: Annotated[float | None, TYPED, Query(gt=0, lt=400)] = None,
 ) -> Response:
     """The card; with `club` and `carry` (in the reader's unit), the speed that needs too."""
     player = reader.card(player_id)

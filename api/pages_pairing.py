@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from urllib.parse import quote
 
 from starlette.responses import Response
@@ -45,12 +45,19 @@ def clock_doubts(reader: Reader, cards: list[PlayerCard]) -> list[ClockDoubt]:
 
 def clock_words(reader: Reader, offset_s: float) -> str:
     """An offset as a person says it: which clock is ahead, and by how much."""
-    seconds = abs(offset_s)
-    if seconds < AGREE_S:
+    if abs(offset_s) < AGREE_S:
         return reader.say("pairing.agree")
-    hours, rest = divmod(seconds, 3600)
-    time = f"{hours:.0f}:{rest // 60:02.0f}:{rest % 60:04.1f}"
+    seconds, tenth = divmod(round(abs(offset_s) * 10), 10)
+    minutes, second = divmod(seconds, 60)
+    time = f"{minutes // 60}:{minutes % 60:02}:{second:02}{reader.view.decimal}{tenth}"
     return reader.say("pairing.ahead" if offset_s >= 0 else "pairing.behind", time=time)
+
+
+def jump_words(reader: Reader, zone: str, step: Mapping[str, str | float]) -> str:
+    """When the sensor's clock jumped, on the player's clock, and by how much."""
+    at = reader.view.moment(datetime.fromisoformat(str(step["at_utc"])), zone)
+    size = reader.view.number(float(step["size_s"]), 1)
+    return reader.say("pairing.step", time=at, size=size)
 
 
 def day_of(session_id: str) -> date:
@@ -75,6 +82,7 @@ async def pairing(reader: ReaderOf, player_id: str, session: str = "") -> Respon
         listed=listed,
         roles=ROLES,
         clock=lambda offset_s: clock_words(reader, offset_s),
+        jump=lambda step: jump_words(reader, player.zone, step),
         most=MOST_CHOICES,
         day_of=day_of,
     )

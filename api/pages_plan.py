@@ -19,7 +19,7 @@ from api.page_view import View
 from api.planning import Asked, Planned, planned_shot
 from api.player_cards import PlayerCard
 from api.plots.svg import Figure
-from api.said_number import said_number
+from api.said_number import TYPED, said_number
 from ingest.players import load_player
 
 router = page_router()
@@ -54,9 +54,9 @@ async def plan(
     player_id: str,
     edge: Annotated[str, Query(max_length=20)] = "",
     hole: Annotated[str, Query(max_length=20)] = "",
-    speed: Annotated[float, Query(ge=3, le=16)] = 9.5,
-    slope: Annotated[float, Query(ge=0, le=10)] = 0.0,
-    fall: Annotated[float, Query(ge=0, le=360)] = 0.0,
+    speed: Annotated[float, TYPED, Query(ge=3, le=16)] = 9.5,
+    slope: Annotated[float, TYPED, Query(ge=0, le=10)] = 0.0,
+    fall: Annotated[float, TYPED, Query(ge=0, le=360)] = 0.0,
     wet: bool = False,
     lie: Annotated[str, Query(max_length=8)] = "",
     wind: Annotated[str, Query(max_length=8)] = "",

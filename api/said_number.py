@@ -2,7 +2,18 @@
 
 import math
 
+from pydantic import BeforeValidator
+
 from analytics.errors import BadQuestion
+
+
+def with_point(text: str) -> str:
+    """The text of a number as Python reads it."""
+    return text.strip().replace(",", ".").replace("−", "-")
+
+
+TYPED = BeforeValidator(lambda given: with_point(given) if isinstance(given, str) else given)
+"""Beside the `Query` of a number that a person types into a field of a page."""
 
 
 def said_number(text: str, example: str) -> float | None:
@@ -10,7 +21,7 @@ def said_number(text: str, example: str) -> float | None:
 
     Raises: BadQuestion with the example for what is no number, or no finite one.
     """
-    plain = text.strip().replace(",", ".").replace("−", "-")
+    plain = with_point(text)
     try:
         number = float(plain) if plain else None
     except ValueError:

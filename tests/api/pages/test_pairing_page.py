@@ -1,6 +1,7 @@
 """A person's word on a pairing by page: choose an offset, part, pin, say what a swing was."""
 
 import re
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,7 +10,8 @@ from analytics.db import open_store
 from analytics.pair_list import pair_list
 from api.app import make_app
 from api.errors import Problem
-from api.pages_pairing import AGREE_S, _seconds
+from api.page_view import View
+from api.pages_pairing import AGREE_S, _seconds, clock_words
 from api.pair_player import pair_player
 from api.settings import Settings
 from ingest.players import Player, save_player
@@ -102,3 +104,19 @@ def test_days_are_dates_and_clocks_are_told_in_words(page, store):
     [session] = pair_player(store, ADA)
     agree = abs(session.offset_s) < AGREE_S
     assert ("Both clocks agree" in text) is agree
+
+
+@pytest.mark.parametrize("store", [("step", 3)], indirect=True)
+def test_a_jump_is_told_by_day_and_clock_in_the_readers_language(page, store):
+    assert pair_player(store, ADA)[0].steps
+    text = plain(page.get(HERE, headers={"Accept-Language": "de"}).text)
+    assert re.search(r"sprang um −?\d+,\d s, um 04\.05\.2026, \d\d:\d\d\.", text), text
+
+
+@pytest.mark.parametrize(
+    ("offset_s", "said"), [(119.97, "0:02:00,0"), (3680.25, "1:01:20,2"), (-59.9, "0:00:59,9")]
+)
+def test_no_clock_shows_sixty_seconds(offset_s, said):
+    german = View("de")
+    reader = SimpleNamespace(view=german, say=german.texts.say)
+    assert clock_words(reader, offset_s).split()[1] == said

@@ -67,6 +67,21 @@ def test_a_speed_is_asked_in_the_readers_units(page):
     assert re.match(r"\S+ to \S+ ft; any ball, mishits counted in, \S+ to \S+ ft\.", lands)
 
 
+def test_a_number_is_typed_with_comma_or_point(page):
+    for typed in ("24,5", "24.5"):
+        answer = page.get(
+            f"/players/{TOBIAS}/card?club=SW&carry={typed}", headers={"Accept-Language": "de"}
+        )
+        assert answer.status_code == 200
+        assert ('value="24,5"' in answer.text, "24,5 ft mit SW" in plain(answer.text)) == (
+            True,
+            True,
+        )
+    chip = f"/players/{TOBIAS}/plan?edge=10+ft&hole=45+ft&speed=9,5&slope=1,5&fall=180"
+    answer = page.get(chip, headers={"Accept-Language": "de"})
+    assert (answer.status_code, 'value="1,5"' in answer.text) == (200, True)
+
+
 @pytest.mark.parametrize("tab", ["", "/card"])
 def test_what_a_curve_leans_on_is_said(page, tab):
     words = plain(page.get(f"/players/{TOBIAS}{tab}").text)
