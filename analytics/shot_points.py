@@ -37,12 +37,12 @@ class ShotPoint:
 
 
 def shot_points(con: Connection, player_id: str) -> list[ShotPoint]:
-    """Every ball of a player with a club, a speed and a carry, in order of time.
+    """Every ball that the curves of a player count or set apart, in order of time.
 
     `far_off` is the mark of the curve's own rule (`mishit_rule`), with what is usual for the curve.
     """
     asked: dict[str, Parameter] = {"player_id": player_id, "exponent": PRIOR_EXPONENT}
-    balls = ask(con, "shot_points", asked)
+    balls = ask(con, "shot_points", asked, views="strikes")
     usual = stored_population(con, "club", False) or ASSUMED_BY_KIND["club"]
     far_off = _far_off(balls, usual_spread(usual))
     rows = balls.drop_columns("level").to_pylist()

@@ -80,6 +80,32 @@ def test_where_few_balls_tell_both_take_the_same_for_usual(short):
     assert by_rule == carry_curve(con, "pada1", "SW").n_rule == (short > 0.15)
 
 
+def test_balls_off_another_surface_are_no_mishits_of_the_curve():
+    """Ten balls off a mat that runs a third shorter, then twenty off the ground."""
+    shots = [
+        {
+            "player_id": "pada1",
+            "event_id": f"e{number:02}",
+            "import_id": "i",
+            "source_line": number,
+            "struck_at_utc": START + timedelta(days=number // 10, minutes=number),
+            "club": "SW",
+            "club_speed_mps": 9.0,
+            "carry_m": 8.0 * float(np.exp((number % 5 - 2) / 50)) * (0.7 if number < 10 else 1),
+        }
+        for number in range(30)
+    ]
+    days = [
+        {"player_id": "pada1", "import_id": "i", "day": START.date() + timedelta(days=day),
+         "surface": "fairway" if day else "mat"}
+        for day in range(3)
+    ]  # fmt: skip
+    con = in_memory({"shots": table("shots", shots), "sessions": table("sessions", days)})
+    points, curve = shot_points(con, "pada1"), carry_curve(con, "pada1", "SW")
+    assert len(points) == curve.n_shots == 20
+    assert not any(one.mishit for one in points)
+
+
 def test_a_club_of_which_the_coach_marked_every_ball_is_drawn_all_the_same():
     everything = [f"e{number:02}" for number in range(31 + FAT)]
     points = shot_points(connection(everything), "pada1")
