@@ -53,7 +53,8 @@ def add_headers(operation: Json, method: str, path: str) -> None:
 
 def _says_where(path: str) -> bool:
     """Whether what is made there has an address of its own."""
-    return "{" not in path or path.endswith(("/answers", "/versions"))
+    named = path.endswith(("/answers", "/edits", "/versions")) or "/pairs/" in path
+    return "{" not in path or named
 
 
 def operation_name(method: str, path: str) -> str:

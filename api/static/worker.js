@@ -34,6 +34,7 @@ async function keptFirst(request) {
   const kept = await shelf.match(request);
   if (kept) return kept;
   const answer = await networkFirst(request);
+  if (!(await shelf.match(request))) return answer; // it did not come: the file before it stays
   const like = await shelf.keys(request, { ignoreSearch: true });
   const gone = like.filter((one) => one.url !== request.url && one.url.includes("?"));
   await Promise.all(gone.map((one) => shelf.delete(one)));

@@ -77,6 +77,14 @@ def test_operations_have_names_a_generated_client_can_show():
     assert all(re.fullmatch(r"[a-z]+(_[a-z]+)+", name) for name in names)
 
 
+def test_answers_to_what_is_entered_by_hand_say_where_it_stands():
+    paths = DOCUMENT["paths"]
+    by_hand = [path for path in paths if path.endswith("/edits") or "/pairs/" in path]
+    assert len(by_hand) == 5
+    for path in by_hand:
+        assert "Location" in paths[path]["post"]["responses"]["201"]["headers"]
+
+
 def test_every_group_of_operations_is_explained_and_shown():
     told = {tag["name"] for tag in DOCUMENT["tags"]}
     assert told == {tag for operation in OPERATIONS for tag in operation["tags"]}
