@@ -6,7 +6,7 @@ so are those that name nobody: they would come in again for each player who is a
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import polars as pl
 
@@ -28,10 +28,11 @@ class NamedRows:
     def __init__(self) -> None:
         self._counts: Counter[str] = Counter()
 
-    def add(self, names: Iterable[str | None]) -> None:
+    def add(self, names: pl.Series) -> None:
         """Count more rows; beyond _MOST_NAMES different texts they are no players anyhow."""
         if len(self._counts) <= _MOST_NAMES:
-            self._counts.update(name for name in names if name)
+            found = names.to_frame("name").drop_nulls().group_by("name", maintain_order=True).len()
+            self._counts.update(dict(found.iter_rows()))
 
     def players(self) -> tuple[str, ...]:
         """The names when they are of several players, as written and in order; else none.
@@ -54,7 +55,7 @@ def named_players(
     if named is None:
         return None, []
     plan = ColumnPlan(named.index, named.header.text, "player", open=("whose",))
-    names = texts.tidy.to_series(named.index).to_list()
+    names = texts.tidy.to_series(named.index)
     rows = NamedRows()
     rows.add(names)
     if QUESTION in answers or not rows.players():

@@ -111,17 +111,15 @@ def set_aside_table(reading: Reading, ledger: Ledger) -> dict[str, pa.Table]:
     """The rows that were not kept, as a table by its name; nothing where every row was."""
     if not reading.set_aside:
         return {}
-    rows = [
-        {
-            "source_line": row.line,
-            "column": row.column,
-            "value": row.value,
-            "code": row.code,
-            "reason": row.reason,
-            "mend": row.mend,
-            "raw_text": row.raw,
-            "import_id": ledger.import_id,
-        }
-        for row in reading.set_aside
-    ]
-    return {"set_aside": pa.Table.from_pylist(rows, schema=arrow_schema("set_aside"))}
+    rows = reading.set_aside
+    columns = {
+        "source_line": [row.line for row in rows],
+        "column": [row.column for row in rows],
+        "value": [row.value for row in rows],
+        "code": [row.code for row in rows],
+        "reason": [row.reason for row in rows],
+        "mend": [row.mend for row in rows],
+        "raw_text": [row.raw for row in rows],
+        "import_id": [ledger.import_id] * len(rows),
+    }
+    return {"set_aside": pa.Table.from_pydict(columns, schema=arrow_schema("set_aside"))}

@@ -10,7 +10,7 @@ from ingest.sheet import RowFault, Sheet
 from ingest.validate import limits_text
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class SetAside:
     """One row that is not kept. `column` is the header (empty when the whole row is meant)."""
 
