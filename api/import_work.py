@@ -8,14 +8,14 @@ from typing import Any
 
 from api.after_change import after_change
 from ingest.answering import answered
-from ingest.errors import BadOption, IngestError
+from ingest.errors import BadOption, IngestError, UnknownPlayer
 from ingest.hand_entry import LAYOUT
 from ingest.import_file import Imported, import_all_sheets, import_file
 from ingest.ledger_entry import options_from_text
 from ingest.options import Options
 from ingest.players import load_player
 from ingest.prepare import Prepared
-from ingest.store import find_import, read_ledger, read_source, sweep
+from ingest.store import erase, find_import, read_ledger, read_source, sweep
 from schemas.store_paths import import_dir
 
 Json = dict[str, Any]  # a JSON document
@@ -97,6 +97,7 @@ def _taken(
         found = import_all_sheets(take, options) if all_sheets else [take(options)]
         taken = found[0]
         if any(one.new for one in found):
+            _must_still_be_there(store, player_id)
             after_change(store, player_id)
     except IngestError as error:
         return _problem(error)
@@ -104,6 +105,15 @@ def _taken(
         if ready is not None:
             ready.discard()
     return {"import_id": taken.ledger.import_id, "new": taken.new}
+
+
+def _must_still_be_there(store: Path, player_id: str) -> None:
+    """Remove what was taken in while its player was erased. Raises UnknownPlayer."""
+    try:
+        load_player(store, player_id)
+    except UnknownPlayer:
+        erase(store, player_id)
+        raise
 
 
 def _problem(error: IngestError) -> Json:

@@ -23,11 +23,12 @@ from typing import TypeAlias
 import pyarrow as pa
 
 from analytics.db import open_store
+from analytics.errors import RowsMoved
 from analytics.rows import RowTable, row_batches
 from api.player_cards import Stamp
 from api.row_formats import TEXT, json_lines
 from ingest.whole_file import whole_file
-from schemas.store_paths import kept_rows_dir
+from schemas.store_paths import kept_rows_dir, player_dir
 
 Rows = tuple[pa.Schema, Iterator[pa.RecordBatch]]
 ArrowFile: TypeAlias = pa.RecordBatchFileReader
@@ -84,6 +85,7 @@ def kept_rows_as_json(store: Path, player_id: str, table: RowTable, stamp: Stamp
     schema, batches = _rows(kept)
     path = kept_rows_dir(store, player_id) / f"{table}-{stamp.mtime_ns}.json.arrow"
     texts = _mapped(path) or _written(path, TEXT, (_text(batch) for batch in _rows(kept)[1]))
+    _forget_erased(store, player_id)
     both = (
         batch.append_column(TEXT.field(0), text.column(0))
         for batch, text in zip(batches, _rows(texts)[1], strict=True)
@@ -134,7 +136,15 @@ def _made(
 ) -> ArrowFile:
     with open_store(store, player_id, as_of) as connection:
         reader = row_batches(connection, table)
-        return _written(path, reader.schema, reader)
+        made = _written(path, reader.schema, reader)
+    _forget_erased(store, player_id)
+    return made
+
+
+def _forget_erased(store: Path, player_id: str) -> None:
+    """Remove the rows of a player who was erased while they were written."""
+    if not player_dir(store, player_id).is_dir():
+        shutil.rmtree(kept_rows_dir(store, player_id), ignore_errors=True)
 
 
 def _mapped(path: Path) -> ArrowFile | None:
@@ -146,13 +156,21 @@ def _mapped(path: Path) -> ArrowFile | None:
 
 
 def _written(path: Path, schema: pa.Schema, batches: Iterable[pa.RecordBatch]) -> ArrowFile:
-    """The batches as a file, mapped before anyone else could remove it."""
+    """The batches as a file, mapped before anyone else could remove it.
+
+    Raises: RowsMoved when the folder went meanwhile, with its player or to make room.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
-    with whole_file(path) as staged:
-        with pa.ipc.new_file(staged, schema) as writer:
-            for batch in batches:
-                writer.write_batch(batch)
-        file: ArrowFile = pa.ipc.open_file(pa.memory_map(str(staged)))
+    try:
+        with whole_file(path) as staged:
+            with pa.ipc.new_file(staged, schema) as writer:
+                for batch in batches:
+                    writer.write_batch(batch)
+            file: ArrowFile = pa.ipc.open_file(pa.memory_map(str(staged)))
+    except FileNotFoundError as error:
+        raise RowsMoved(
+            "The rows were moved while they were written.", "Ask again; the store itself is whole."
+        ) from error
     return file
 
 

@@ -4,11 +4,13 @@ import time
 
 import pytest
 
+from api import import_work
 from api.app import make_app
 from api.keys import create_key
 from api.service_state import ServiceState
 from api.settings import Settings
 from ingest.hand_entry import enter
+from ingest.import_file import import_file
 from schemas.store_paths import uploads_dir
 from tests.api.client import client_of
 from tests.api.conftest import shot_rows
@@ -276,6 +278,21 @@ def test_of_another_players_rows_an_import_tells_the_line_alone(client):
     page = client.get(f"/imports/{job['import_id']}", headers={"Accept": "text/html"})
     assert (page.status_code, "another player" in page.text) == (200, True)
     assert "Bo Berg" not in page.text
+
+
+def test_nothing_comes_in_for_a_player_who_is_erased_meanwhile(client, store, monkeypatch):
+    def erased_meanwhile(*given, **said):
+        assert client.request("DELETE", "/v1/players/pada1").status_code == 204
+        return import_file(*given, **said)
+
+    monkeypatch.setattr(import_work, "import_file", erased_meanwhile)
+    asked = {"name": "monday.csv", "options": {}}
+    told = import_work.take_in_upload(store, "pada1", export(), asked)
+    assert told["problem"]["code"] == "unknown_player"
+    assert [path for path in store.rglob("*") if "pada1" in str(path)] == []
+    assert {one["player_id"] for one in client.get("/v1/players").json()["items"]} == {
+        "pben2", "pcleo3", "pdan4",
+    }  # fmt: skip
 
 
 def test_bytes_that_a_power_cut_left_half_are_not_taken_in(store):

@@ -5,13 +5,16 @@ import os
 import shutil
 import time
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import nullcontext
 
 import pyarrow as pa
 import pytest
 
+from analytics.errors import RowsMoved
 from analytics.rows import RowFilter, chosen
 from api import kept_rows as kept
 from api import row_stream
+from api.erase_player import erase_player
 from api.kept_rows import kept_rows, kept_rows_as_json, kept_stream
 from api.player_cards import PlayerCards, Stamp
 from api.row_formats import to_arrow_stream, to_json
@@ -110,3 +113,27 @@ def test_a_stream_from_a_file_that_goes_meanwhile_is_read_to_its_end(with_rows, 
     stream = kept_stream(with_rows, "pada1", "shots", stamp)
     shutil.rmtree(kept_rows_dir(with_rows, "pada1"))
     assert pa.ipc.open_stream(stream).read_all().num_rows == 25
+
+
+@pytest.mark.parametrize(
+    ("rows", "step"),
+    [(kept_rows, "row_batches"), (kept_rows_as_json, "row_batches"), (kept_rows_as_json, "_text")],
+)
+def test_nothing_stays_of_a_player_who_is_erased_while_the_rows_are_written(
+    with_rows, stamp, monkeypatch, rows, step
+):
+    real = getattr(kept, step)
+
+    def erased_meanwhile(*given):
+        read = real(*given)
+        found = pa.Table.from_batches(read).to_reader() if step == "row_batches" else read
+        erase_player(with_rows, "pada1")
+        shutil.rmtree(kept_rows_dir(with_rows, "pada1"), ignore_errors=True)
+        kept_rows_dir(with_rows, "pada1").mkdir(parents=True)
+        return found
+
+    monkeypatch.setattr(kept, step, erased_meanwhile)
+    moved = pytest.raises(RowsMoved) if step == "_text" else nullcontext()
+    with moved:
+        rows(with_rows, "pada1", "shots", stamp)
+    assert not [path for path in with_rows.rglob("*") if path.is_file() and "pada1" in str(path)]
