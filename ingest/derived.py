@@ -4,6 +4,7 @@ Each writing has a name of its own and the newest counts: a reader that has seen
 never finds another file's rows under the same name. The one before stays for readers under way.
 """
 
+import shutil
 import time
 from pathlib import Path
 
@@ -12,18 +13,23 @@ import pyarrow.parquet as pq
 
 from ingest.store_writing import StoreWriting
 from ingest.whole_file import KEY, file_entry, write_keyed_table
-from schemas.store_paths import derived_dir
+from schemas.store_paths import derived_dir, player_dir
 
 KEPT = 2
 READERS_DONE_S = 120.0
 
 
 def write_derived(store: Path, player_id: str, name: str, table: pa.Table, key: str) -> Path:
-    """Replace a derived table of a player at once; `key` says what it was computed from."""
+    """Replace a derived table of a player at once; `key` says what it was computed from.
+
+    Of a player who was erased while it was computed nothing stays.
+    """
     target = derived_dir(store, player_id) / f"{name}.{time.time_ns():020d}.parquet"
     with StoreWriting(store):
         write_keyed_table(target, table, key)
         _remove_old(derived_files(store, player_id, name)[:-KEPT])
+    if not player_dir(store, player_id).is_dir():
+        shutil.rmtree(derived_dir(store, player_id), ignore_errors=True)
     return target
 
 
