@@ -12,7 +12,7 @@ class LinkedMark:
 
     `how` the ball was found: said, number, time, or None when there is none. More than one of
     `n_candidates` means that the ball's number stands twice that day and time decided. `replaced`
-    says that the same ball was marked again later.
+    says that the same ball was marked again later; that later mark holds what it did not say anew.
     """
 
     mark_event_id: str

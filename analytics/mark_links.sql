@@ -2,7 +2,9 @@
 -- Grain: one row per mark of the player. A link that was said outranks the ball's number, and the
 -- number outranks time alone (the last ball struck within three minutes before a mark without a
 -- number). Of several balls with one number on a day the nearest in time is taken and counted.
--- A later mark of the same ball replaces the earlier one: `replaced` is true on the earlier.
+-- A later mark of the same ball replaces the earlier one, measure by measure: what it leaves out
+-- stands as marked before, and `replaced` is true on the earlier. A finish is one measure: its
+-- bearing and error are those of the mark that gave the distance.
 WITH candidates AS (
     SELECT
         marks.event_id AS mark_event_id,
@@ -34,6 +36,15 @@ chosen AS (
     QUALIFY row_number() OVER (
         PARTITION BY mark_event_id ORDER BY apart_s NULLS LAST, shot_event_id
     ) = 1
+),
+finishes AS (
+    SELECT
+        *,
+        CASE WHEN leave_m IS NOT NULL THEN struct_pack(
+            leave_m := leave_m, bearing := leave_bearing_deg, error := leave_error_m
+        ) END AS finish
+    FROM marks
+    WHERE player_id = $player_id
 )
 SELECT
     marks.event_id AS mark_event_id,
@@ -41,12 +52,12 @@ SELECT
     marks.day,
     marks.ball_number,
     marks.marked_at_utc,
-    marks.land_past_edge_m,
-    marks.land_side_m,
-    marks.land_error_m,
-    marks.leave_m,
-    marks.leave_bearing_deg,
-    marks.leave_error_m,
+    last_value(marks.land_past_edge_m IGNORE NULLS) OVER so_far AS land_past_edge_m,
+    last_value(marks.land_side_m IGNORE NULLS) OVER so_far AS land_side_m,
+    last_value(marks.land_error_m IGNORE NULLS) OVER so_far AS land_error_m,
+    (last_value(marks.finish IGNORE NULLS) OVER so_far).leave_m AS leave_m,
+    (last_value(marks.finish IGNORE NULLS) OVER so_far).bearing AS leave_bearing_deg,
+    (last_value(marks.finish IGNORE NULLS) OVER so_far).error AS leave_error_m,
     marks.method,
     chosen.shot_event_id,
     chosen.club,
@@ -64,8 +75,12 @@ SELECT
     sessions.fall_line_deg,
     sessions.wetness,
     sessions.place
-FROM marks
+FROM finishes AS marks
 LEFT JOIN chosen ON chosen.mark_event_id = marks.event_id
 LEFT JOIN sessions ON sessions.player_id = marks.player_id AND sessions.day = marks.day
-WHERE marks.player_id = $player_id
+WINDOW so_far AS (
+    PARTITION BY coalesce(chosen.shot_event_id, marks.event_id)
+    ORDER BY marks.marked_at_utc NULLS FIRST, marks.event_id DESC
+    ROWS BETWEEN UNBOUNDED PRECEDING AND CURRENT ROW
+)
 ORDER BY marks.marked_at_utc, marks.ball_number, marks.event_id;

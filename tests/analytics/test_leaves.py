@@ -75,6 +75,23 @@ def test_a_ball_marked_again_counts_once_with_the_later_mark() -> None:
     assert leaves(con, "ana1").dry.median_leave_m == 1.0
 
 
+@pytest.mark.parametrize("landing_minute", [0.2, 2.0])
+def test_a_landing_and_a_finish_entered_apart_are_one_ball(landing_minute) -> None:
+    landing = mark(1, landing_minute, leave=None, bearing=None, land_past_edge_m=0.8)
+    con = book([shot(1, 0)], [mark(1, 1, leave=1.25, bearing=30.0), landing])
+    newest = next(m for m in linked_marks(con, "ana1") if not m.replaced)
+    assert (newest.leave_m, newest.leave_bearing_deg) == (1.25, 30.0)
+    assert newest.land_past_edge_m == 0.8
+    told = leaves(con, "ana1").dry
+    assert (told.n_shots, told.median_leave_m) == (1, 1.25)
+
+
+def test_a_finish_marked_anew_without_a_bearing_keeps_none_of_the_old() -> None:
+    con = book([shot(1, 0)], [mark(1, 1, leave=1.25), mark(1, 2, leave=0.5, bearing=None)])
+    newest = next(m for m in linked_marks(con, "ana1") if not m.replaced)
+    assert (newest.leave_m, newest.leave_bearing_deg) == (0.5, None)
+
+
 def test_another_day_and_another_player_are_never_linked() -> None:
     shots = [shot(1, 0, player_id="bob2"), shot(1, 60 * 48)]
     assert linked_marks(book(shots, [mark(1, 3)]), "ana1")[0].shot_event_id is None
