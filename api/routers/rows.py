@@ -28,6 +28,10 @@ router = APIRouter(
 )
 
 PAGE_ROWS = 1000
+HEADERS = {
+    "Cache-Control": "private, no-cache",
+    "Vary": "Accept, Accept-Encoding, Authorization",
+}
 Since = Annotated[
     Instant | None,
     Query(
@@ -104,24 +108,24 @@ def _route(table: RowTable, summary: str) -> Callable[..., Awaitable[Response]]:
         fields: Fields = None,
     ) -> Response:
         form = choose(FORMATS, format, request.headers.get("accept", ""))
-        etag = _etag(request, form)
-        if matches(request.headers.get("if-none-match", ""), (etag,)):
-            return Response(None, 304, {"ETag": etag})
-        limited = wanted.rows < EVERY
-        if form.name == "json" and not limited:
+        headers = HEADERS | {"ETag": _etag(request, form)}
+        same = matches(request.headers.get("if-none-match", ""), (headers["ETag"],))
+        if form.name == "json" and wanted.rows == EVERY:
             wanted = RowFilter(wanted.since, wanted.until, wanted.club, wanted.after, PAGE_ROWS)
-            limited = True
+        limited = wanted.rows < EVERY
+        if same and not limited:
+            return Response(None, 304, headers)
         stream = RowStream(service, player.player_id, table, wanted, as_of)
         names = None if fields is None else list(dict.fromkeys(fields.split(",")))
         await stream.open(names, form)
         _check_fields(stream, fields)
         page = await stream.page() if limited else None
-        headers = {"ETag": etag, "Cache-Control": "private, no-cache"}
-        headers["Vary"] = "Accept, Accept-Encoding, Authorization"
+        _link(headers, request, table, page, wanted)
+        if same:  # a page: whoever has it still needs the way to the next one
+            return Response(None, 304, headers)
         headers["Content-Disposition"] = f'inline; filename="{table}.{form.name}"'
         if stream.size_bytes is not None:
             headers["Content-Length"] = str(stream.size_bytes)
-        _link(headers, request, table, page, wanted)
         return StreamingResponse(
             stream.encoded(form, page), headers=headers, media_type=form.media_type
         )

@@ -85,6 +85,24 @@ def test_the_tag_stands_until_something_changes(client):
     assert client.get(f"{PATH}?format=csv").headers["etag"] != tag
 
 
+def test_a_page_that_is_the_same_still_leads_on(client, monkeypatch):
+    monkeypatch.setattr("api.player_cards.Stamp.settled", True)
+    pages = []
+    path = f"{PATH}?limit=10"
+    while path:
+        first = client.get(path)
+        again = client.get(path, headers={"If-None-Match": first.headers["etag"]})
+        assert (again.status_code, again.content) == (304, b"")
+        for name in ("etag", "cache-control", "vary", "link"):
+            assert again.headers.get(name) == first.headers.get(name)
+        pages.append(again)
+        path = again.links.get("next", {}).get("url")
+    assert len(pages) == 3
+    whole = client.get(f"{PATH}?format=arrow").headers
+    unchanged = client.get(f"{PATH}?format=arrow", headers={"If-None-Match": whole["etag"]})
+    assert (unchanged.status_code, unchanged.headers["vary"]) == (304, whole["vary"])
+
+
 def test_rows_are_answered_as_they_stood(client, with_rows):
     before = datetime.now(UTC).isoformat()
     enter(with_rows, "pada1", "shots", shot_rows(3, start=START + timedelta(days=7)))
