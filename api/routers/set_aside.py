@@ -7,6 +7,7 @@ import pyarrow.parquet as pq
 from fastapi import Depends, Request, Response
 from pydantic import Field
 
+from analytics.errors import RowsMoved
 from api.answering import plain_router
 from api.deps import CallerOf, Needs, ServiceOf
 from api.imports_seen import ImportId, folder_of
@@ -89,8 +90,14 @@ async def get_set_aside(
 
 
 def _rows(folder: Path) -> list[Json]:
-    if not (folder / ASIDE).is_file():
+    """Every row, in order of line. Raises RowsMoved when the import was taken back meanwhile."""
+    if not (folder / ASIDE).is_file() and folder.is_dir():
         return []
-    table = pq.read_table(folder / ASIDE, columns=list(RowSetAside.model_fields))
+    try:
+        table = pq.read_table(folder / ASIDE, columns=list(RowSetAside.model_fields))
+    except FileNotFoundError as error:
+        raise RowsMoved(
+            "The import was moved while its rows were read.", "Ask again; the store is whole."
+        ) from error
     rows: list[Json] = table.sort_by(ORDER).to_pylist()
     return rows

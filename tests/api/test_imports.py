@@ -6,9 +6,12 @@ import pytest
 
 from api import import_work
 from api.app import make_app
+from api.imports_seen import folder_of
 from api.keys import create_key
+from api.routers import set_aside
 from api.service_state import ServiceState
 from api.settings import Settings
+from api.take_back import take_back
 from ingest.hand_entry import enter
 from ingest.import_file import import_file
 from schemas.store_paths import uploads_dir
@@ -259,6 +262,24 @@ def test_an_import_taken_back_twice_does_not_turn_the_pages_in_a_circle(client):
         found += [one["import_id"] for one in page.json()["items"]]
         path = page.links.get("next", {}).get("url")
     assert (len(found), set(found)) == (2, made)
+
+
+def test_an_import_that_moves_while_its_rows_are_read_is_not_said_to_have_none(
+    client, store, monkeypatch
+):
+    import_id = send(client, export(3) + b"4,soon,SW,1,x\n").json()["import_id"]
+    path = f"/v1/imports/{import_id}"
+
+    def moved_meanwhile(*asked):
+        found = folder_of(*asked)
+        take_back(store, import_id)
+        return found
+
+    monkeypatch.setattr(set_aside, "folder_of", moved_meanwhile)
+    answer = client.get(f"{path}/set-aside")
+    assert (answer.status_code, answer.json()["code"]) == (503, "rows_moved")
+    monkeypatch.undo()
+    assert client.get(f"{path}/set-aside").json()["items"]
 
 
 def test_of_another_players_rows_an_import_tells_the_line_alone(client):
