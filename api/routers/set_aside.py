@@ -3,8 +3,9 @@
 from pathlib import Path
 from typing import Annotated, Any
 
-import pyarrow.parquet as pq
+import pyarrow.compute as pc
 from fastapi import Depends, Request, Response
+from pyarrow.dataset import dataset
 from pydantic import Field
 
 from analytics.errors import RowsMoved
@@ -81,23 +82,28 @@ async def get_set_aside(
     """
     folder, player_id = folder_of(service, caller, import_id)
     request.state.shown = [player_id]
-    rows = await service.runner.run(_rows, folder)
-    if len(rows) > after + limit:
+    rows = await service.runner.run(_rows, folder, after, limit + 1)
+    if len(rows) > limit:
         path = f"/v1/imports/{import_id}/set-aside"
         response.headers["Link"] = link_next(path, after + limit, limit)
-    items = [RowSetAside.of(row) for row in rows[after : after + limit]]
+    items = [RowSetAside.of(row) for row in rows[:limit]]
     return RowsSetAside(import_id=import_id, player_id=player_id, items=items)
 
 
-def _rows(folder: Path) -> list[Json]:
-    """Every row, in order of line. Raises RowsMoved when the import was taken back meanwhile."""
+def _rows(folder: Path, after: int, limit: int) -> list[Json]:
+    """At most so many rows after as many others, in order of line; there may be millions.
+
+    Raises: RowsMoved when the import was taken back meanwhile.
+    """
     if not (folder / ASIDE).is_file() and folder.is_dir():
         return []
     try:
-        table = pq.read_table(folder / ASIDE, columns=list(RowSetAside.model_fields))
+        source = dataset(folder / ASIDE)
+        order = pc.sort_indices(source.to_table([name for name, _ in ORDER]), ORDER)
+        page = source.take(order.slice(after, limit), columns=list(RowSetAside.model_fields))
     except FileNotFoundError as error:
         raise RowsMoved(
             "The import was moved while its rows were read.", "Ask again; the store is whole."
         ) from error
-    rows: list[Json] = table.sort_by(ORDER).to_pylist()
+    rows: list[Json] = page.to_pylist()
     return rows

@@ -212,6 +212,7 @@ def test_rows_set_aside_are_told_with_reason_and_mend(client):
     following = client.get(answer.links["next"]["url"])
     assert [one["source_line"] for one in following.json()["items"]] == [6]
     assert "next" not in following.links
+    assert client.get(f"{path}/set-aside?after=7").json()["items"] == []
     client.post(f"{path}/undo")
     assert len(client.get(f"{path}/set-aside").json()["items"]) == 2
     whole = send(client, export(5)).json()["import_id"]
