@@ -3,6 +3,7 @@
 import math
 
 from pydantic import BeforeValidator
+from pydantic_core import PydanticUseDefault
 
 from analytics.errors import BadQuestion
 
@@ -12,8 +13,15 @@ def with_point(text: str) -> str:
     return text.strip().replace(",", ".").replace("−", "-")
 
 
-TYPED = BeforeValidator(lambda given: with_point(given) if isinstance(given, str) else given)
-"""Beside the `Query` of a number that a person types into a field of a page."""
+def _typed(given: object) -> object:
+    plain = with_point(given) if isinstance(given, str) else given
+    if plain == "":
+        raise PydanticUseDefault
+    return plain
+
+
+TYPED = BeforeValidator(_typed)
+"""Beside the `Query` of a number that a person types into a field of a page; empty: its default."""
 
 
 def said_number(text: str, example: str) -> float | None:

@@ -82,6 +82,13 @@ def test_a_number_is_typed_with_comma_or_point(page):
     assert (answer.status_code, 'value="1,5"' in answer.text) == (200, True)
 
 
+@pytest.mark.parametrize(
+    "asked", ["card?club=SW&carry=", "plan?edge=10+ft&hole=45+ft&speed=&slope=+&fall="]
+)
+def test_a_cleared_field_is_as_if_it_were_not_sent(page, asked):
+    assert page.get(f"/players/{TOBIAS}/{asked}").status_code == 200
+
+
 @pytest.mark.parametrize("tab", ["", "/card"])
 def test_what_a_curve_leans_on_is_said(page, tab):
     words = plain(page.get(f"/players/{TOBIAS}{tab}").text)
