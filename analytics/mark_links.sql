@@ -3,8 +3,8 @@
 -- number outranks time alone (the last ball struck within three minutes before a mark without a
 -- number). Of several balls with one number on a day the nearest in time is taken and counted.
 -- A later mark of the same ball replaces the earlier one, measure by measure: what it leaves out
--- stands as marked before, and `replaced` is true on the earlier. A finish is one measure: its
--- bearing and error are those of the mark that gave the distance.
+-- stands as marked before, and `replaced` is true on the earlier. Bearing and error go with the
+-- distance that they were given with.
 WITH candidates AS (
     SELECT
         marks.event_id AS mark_event_id,
@@ -37,12 +37,15 @@ chosen AS (
         PARTITION BY mark_event_id ORDER BY apart_s NULLS LAST, shot_event_id
     ) = 1
 ),
-finishes AS (
+measures AS (
     SELECT
         *,
         CASE WHEN leave_m IS NOT NULL THEN struct_pack(
             leave_m := leave_m, bearing := leave_bearing_deg, error := leave_error_m
-        ) END AS finish
+        ) END AS finish,
+        CASE WHEN land_past_edge_m IS NOT NULL THEN struct_pack(
+            past_edge_m := land_past_edge_m, error := land_error_m
+        ) END AS landing
     FROM marks
     WHERE player_id = $player_id
 )
@@ -52,9 +55,9 @@ SELECT
     marks.day,
     marks.ball_number,
     marks.marked_at_utc,
-    last_value(marks.land_past_edge_m IGNORE NULLS) OVER so_far AS land_past_edge_m,
+    (last_value(marks.landing IGNORE NULLS) OVER so_far).past_edge_m AS land_past_edge_m,
     last_value(marks.land_side_m IGNORE NULLS) OVER so_far AS land_side_m,
-    last_value(marks.land_error_m IGNORE NULLS) OVER so_far AS land_error_m,
+    (last_value(marks.landing IGNORE NULLS) OVER so_far).error AS land_error_m,
     (last_value(marks.finish IGNORE NULLS) OVER so_far).leave_m AS leave_m,
     (last_value(marks.finish IGNORE NULLS) OVER so_far).bearing AS leave_bearing_deg,
     (last_value(marks.finish IGNORE NULLS) OVER so_far).error AS leave_error_m,
@@ -75,7 +78,7 @@ SELECT
     sessions.fall_line_deg,
     sessions.wetness,
     sessions.place
-FROM finishes AS marks
+FROM measures AS marks
 LEFT JOIN chosen ON chosen.mark_event_id = marks.event_id
 LEFT JOIN sessions ON sessions.player_id = marks.player_id AND sessions.day = marks.day
 WINDOW so_far AS (

@@ -87,9 +87,11 @@ def test_a_landing_and_a_finish_entered_apart_are_one_ball(landing_minute) -> No
 
 
 def test_a_finish_marked_anew_without_a_bearing_keeps_none_of_the_old() -> None:
-    con = book([shot(1, 0)], [mark(1, 1, leave=1.25), mark(1, 2, leave=0.5, bearing=None)])
+    first = mark(1, 1, leave=1.25, land_past_edge_m=0.8, land_error_m=0.1)
+    con = book([shot(1, 0)], [first, mark(1, 2, leave=0.5, bearing=None, land_past_edge_m=0.9)])
     newest = next(m for m in linked_marks(con, "ana1") if not m.replaced)
     assert (newest.leave_m, newest.leave_bearing_deg) == (0.5, None)
+    assert (newest.land_past_edge_m, newest.land_error_m) == (0.9, None)
 
 
 def test_another_day_and_another_player_are_never_linked() -> None:
