@@ -1,4 +1,8 @@
-"""Interval for a share, k of n, by Wilson's rule: short, and honest near 0 and 1."""
+"""Interval for a share: k of n.
+
+Two rules: Wilson for what is shown (short, honest near 0 and 1), Clopper–Pearson where a share
+must never be claimed too boldly (its coverage is at least the level, for every true share).
+"""
 
 from dataclasses import dataclass
 
@@ -39,6 +43,20 @@ def wilson(k: float, n: float, level: float = 0.9) -> tuple[float, float]:
     half = z / (1 + z * z / n) * (share * (1 - share) / n + z * z / (4 * n * n)) ** 0.5
     low = 0.0 if k == 0 else max(0.0, centre - half)
     high = 1.0 if k == n else min(1.0, centre + half)
+    return low, high
+
+
+def clopper_pearson(k: float, n: float, level: float = 0.9) -> tuple[float, float]:
+    """Exact interval of a share: covers at least `level` whatever the true share.
+
+    Args, returns and raises: as `wilson`.
+
+    Source: Clopper and Pearson, Biometrika 26 (1934) 404, by beta quantiles.
+    """
+    _check(k, n, level)
+    tail = (1 - level) / 2
+    low = 0.0 if k == 0 else float(stats.beta.ppf(tail, k, n - k + 1))
+    high = 1.0 if k == n else float(stats.beta.ppf(1 - tail, k + 1, n - k))
     return low, high
 
 

@@ -14,6 +14,20 @@ START = datetime(2026, 5, 4, 9, tzinfo=UTC)
 FAT = 26
 
 
+def shot(number, day, speed_mps, carry_m):
+    """One ball with the sand wedge; `day` counts from START."""
+    return {
+        "player_id": "pada1",
+        "event_id": f"e{number:02}",
+        "import_id": "i",
+        "source_line": number,
+        "struck_at_utc": START + timedelta(days=day, minutes=number),
+        "club": "SW",
+        "club_speed_mps": float(speed_mps),
+        "carry_m": float(carry_m),
+    }
+
+
 def connection(marked):
     """30 clean balls, one a good quarter short, FAT half as far; the coach marked `marked`."""
     rng = np.random.default_rng(4)
@@ -21,19 +35,8 @@ def connection(marked):
     carry = 0.11 * speed**1.95 * np.exp(rng.normal(0, 0.04, speed.size))
     carry[30] *= 0.72
     carry[31:] *= 0.5
-    shots = [
-        {
-            "player_id": "pada1",
-            "event_id": f"e{number:02}",
-            "import_id": "i",
-            "source_line": number,
-            "struck_at_utc": START + timedelta(days=number % 3, minutes=number),
-            "club": "SW",
-            "club_speed_mps": float(v),
-            "carry_m": float(c),
-        }
-        for number, (v, c) in enumerate(zip(speed, carry, strict=True))
-    ]
+    struck = enumerate(zip(speed, carry, strict=True))
+    shots = [shot(number, number % 3, v, c) for number, (v, c) in struck]
     edits = [
         {
             "player_id": "pada1",
@@ -62,19 +65,8 @@ def test_the_balls_set_apart_are_those_the_curve_sets_apart():
 @pytest.mark.parametrize("short", [0.12, 0.14, 0.16])
 def test_where_few_balls_tell_both_take_the_same_for_usual(short):
     """Seven balls, one of them this much short as ln carry: 0.14 lies between two usual spreads."""
-    shots = [
-        {
-            "player_id": "pada1",
-            "event_id": f"e{number}",
-            "import_id": "i",
-            "source_line": number,
-            "struck_at_utc": START + timedelta(days=number % 3, minutes=number),
-            "club": "SW",
-            "club_speed_mps": 9.0,
-            "carry_m": 8.0 * float(np.exp(-short * (number == 6))),
-        }
-        for number in range(7)
-    ]
+    far = [8.0 * np.exp(-short * (number == 6)) for number in range(7)]
+    shots = [shot(number, number % 3, 9.0, c) for number, c in enumerate(far)]
     con = in_memory({"shots": table("shots", shots)})
     by_rule = sum(one.far_off for one in shot_points(con, "pada1"))
     assert by_rule == carry_curve(con, "pada1", "SW").n_rule == (short > 0.15)
@@ -82,19 +74,9 @@ def test_where_few_balls_tell_both_take_the_same_for_usual(short):
 
 def test_balls_off_another_surface_are_no_mishits_of_the_curve():
     """Ten balls off a mat that runs a third shorter, then twenty off the ground."""
-    shots = [
-        {
-            "player_id": "pada1",
-            "event_id": f"e{number:02}",
-            "import_id": "i",
-            "source_line": number,
-            "struck_at_utc": START + timedelta(days=number // 10, minutes=number),
-            "club": "SW",
-            "club_speed_mps": 9.0,
-            "carry_m": 8.0 * float(np.exp((number % 5 - 2) / 50)) * (0.7 if number < 10 else 1),
-        }
-        for number in range(30)
-    ]
+    off_mat = [0.7 if number < 10 else 1.0 for number in range(30)]
+    far = [8.0 * np.exp((number % 5 - 2) / 50) * part for number, part in enumerate(off_mat)]
+    shots = [shot(number, number // 10, 9.0, c) for number, c in enumerate(far)]
     days = [
         {"player_id": "pada1", "import_id": "i", "day": START.date() + timedelta(days=day),
          "surface": "fairway" if day else "mat"}
